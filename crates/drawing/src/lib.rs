@@ -1,0 +1,1 @@
+//! Marks to a display list, SVG and DXF.

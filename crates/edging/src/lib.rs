@@ -1,0 +1,1 @@
+//! Edging between lawn and bed: length, pieces and stakes.

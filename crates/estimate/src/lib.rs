@@ -1,0 +1,1 @@
+//! Takeoff: quantities summed into lines that can be checked by hand.

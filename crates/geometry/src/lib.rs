@@ -1,0 +1,1 @@
+//! Curves with stations and offsets, regions and lattices.

@@ -1,0 +1,1 @@
+//! The six hand-offs between the studies and everyone further out.

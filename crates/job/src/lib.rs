@@ -1,0 +1,1 @@
+//! The graph of the whole job: what feeds what, memoised.

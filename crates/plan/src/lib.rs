@@ -1,0 +1,1 @@
+//! The project: its types, its files, its validation and its commands.

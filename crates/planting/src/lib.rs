@@ -1,0 +1,1 @@
+//! Planting: spacing, transplants, plants and bulk materials by the plan.

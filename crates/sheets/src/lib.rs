@@ -1,0 +1,1 @@
+//! Documents: PDF pages, CSV and XLSX.

@@ -1,0 +1,1 @@
+//! Lengths, areas, flows, money: parsed as the trade writes them, SI inside.

@@ -1,0 +1,1 @@
+//! The placed design: regions, arrangements of plants, growth.
