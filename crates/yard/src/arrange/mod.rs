@@ -1,0 +1,1 @@
+//! Arrangements: where the plants of an instruction stand, from pure geometry.
