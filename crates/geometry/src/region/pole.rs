@@ -1,0 +1,102 @@
+//! The visual centre of a region, where a label sits best.
+//!
+//! - In: a region and a tolerance [m]. Out: the inner point furthest from the boundary.
+//! - Method: pole of inaccessibility by a best-first search over squares: the square that could
+//!   hold the deepest point is split first, until none can beat the best by the tolerance.
+
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
+use kurbo::Point;
+
+use super::{Region, RegionIndex};
+
+/// A square of the search.
+struct Cell {
+    center: Point,
+    half: f64,
+    depth: f64,
+    /// No point of the square is deeper than this. [m]
+    reach: f64,
+}
+
+impl Cell {
+    fn new(index: &RegionIndex, center: Point, half: f64) -> Self {
+        let depth = index.signed_distance(center);
+        Self {
+            center,
+            half,
+            depth,
+            reach: depth + half * std::f64::consts::SQRT_2,
+        }
+    }
+}
+
+impl PartialEq for Cell {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
+impl Eq for Cell {}
+impl PartialOrd for Cell {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+impl Ord for Cell {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.reach
+            .total_cmp(&other.reach)
+            .then(other.center.x.total_cmp(&self.center.x))
+            .then(other.center.y.total_cmp(&self.center.y))
+    }
+}
+
+impl Region {
+    /// The point deepest inside the region, to within `tolerance` of its depth, and its distance
+    /// from the boundary; none if the region is empty. [m]
+    ///
+    /// A tolerance below a ten-thousandth of the region's size counts as that.
+    pub fn pole(&self, tolerance: f64) -> Option<(Point, f64)> {
+        let bounds = self.bounds()?;
+        let size = bounds
+            .width()
+            .min(bounds.height())
+            .max(bounds.width().max(bounds.height()) / 50.0);
+        let least = bounds.width().max(bounds.height()) * 1e-4;
+        let tolerance = if tolerance > least { tolerance } else { least };
+        let index = RegionIndex::new(self);
+        let mut best = Cell::new(&index, self.centroid()?, 0.0);
+        let mut queue = BinaryHeap::new();
+        let (columns, rows) = (
+            (bounds.width() / size).ceil(),
+            (bounds.height() / size).ceil(),
+        );
+        for column in 0..columns.max(1.0) as usize {
+            for row in 0..rows.max(1.0) as usize {
+                let corner = Point::new(
+                    bounds.x0 + (column as f64 + 0.5) * size,
+                    bounds.y0 + (row as f64 + 0.5) * size,
+                );
+                queue.push(Cell::new(&index, corner, size / 2.0));
+            }
+        }
+        while let Some(cell) = queue.pop() {
+            if cell.reach - best.depth <= tolerance {
+                break;
+            }
+            let half = cell.half / 2.0;
+            for (dx, dy) in [(-half, -half), (half, -half), (-half, half), (half, half)] {
+                queue.push(Cell::new(
+                    &index,
+                    cell.center + kurbo::Vec2::new(dx, dy),
+                    half,
+                ));
+            }
+            if cell.depth > best.depth {
+                best = cell;
+            }
+        }
+        (best.depth > 0.0).then_some((best.center, best.depth))
+    }
+}
