@@ -18,7 +18,7 @@ use kurbo::{BezPath, Point, Rect};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Rgb(pub u8, pub u8, pub u8);
 
-/// How a line is drawn on paper. Caps are butt (round for dots of length zero), joins are round.
+/// How a line is drawn on paper. Caps are butt, joins are round; no dash has length zero.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stroke {
     /// Width. [mm] Above zero.
