@@ -85,7 +85,7 @@ impl Datum {
     pub fn show(self, reader: &Reader) -> String {
         let value = self.value;
         match self.dimension {
-            Dimension::Count => reader.count(value),
+            Dimension::Count => reader.count(value.max(0.0).round() as u64),
             Dimension::Length => reader.length(value),
             Dimension::Spacing => reader.spacing(value),
             Dimension::Area => reader.area(value),

@@ -6,9 +6,34 @@
 //! comments and order.
 
 mod command;
+mod design;
+mod edit;
+mod fault;
+mod folder;
 mod identity;
+mod practice;
+mod project;
+mod property;
+mod read;
+mod shape;
 mod standing;
+pub mod stock;
+mod words;
 
 pub use command::Command;
+pub use design::{
+    Bed, Design, Edging, Lawn, LawnKind, Layout, Mulch, Note, PlantSource, PlanterBox, Planting, PlantingRole,
+    RowPattern, Share, SoilPreparation,
+};
+pub use edit::{EditError, apply};
+pub use fault::{Fault, line_and_column};
+pub use folder::{load_folder, read_sources};
 pub use identity::{ElementId, ElementRef, Kind, ProjectFile, TaxonId};
+pub use practice::{Practice, PracticeRule};
+pub use project::{Loaded, Project, Readings};
+pub use property::*;
+pub use read::{Assumption, FORMAT, Measure, Sources, Spans, read_project};
+pub use shape::{Line, Piece, Place, Station};
 pub use standing::{Given, Standing};
+pub use stock::Stock;
+pub use words::Word;

@@ -1,0 +1,120 @@
+//! This firm's rules and rates. Defaults ship; a project's `practice.toml` overrides any of them.
+
+use crate::read::{Measure, Node};
+
+/// A rule's description, for the help and for the file that `start` writes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PracticeRule {
+    /// Key in `practice.toml`.
+    pub key: &'static str,
+    /// What it means.
+    pub meaning: &'static str,
+    /// Default in SI.
+    pub default: f64,
+    /// What it measures.
+    pub measure: Measure,
+    /// Where the default comes from.
+    pub source: &'static str,
+}
+
+macro_rules! practice {
+    ($($(#[doc = $doc:literal])* $name:ident: $measure:ident = $default:expr, $low:expr, $high:expr, $source:literal;)*) => {
+        /// Rules and rates of the firm. Lengths in metres, areas in m², volumes in m³, hours in h.
+        #[derive(Debug, Clone, PartialEq)]
+        pub struct Practice { $($(#[doc = $doc])* pub $name: f64,)* }
+
+        impl Default for Practice {
+            fn default() -> Self {
+                Self { $($name: $default,)* }
+            }
+        }
+
+        impl Practice {
+            /// Every rule with its default and source.
+            pub const RULES: &'static [PracticeRule] = &[$(PracticeRule {
+                key: stringify!($name),
+                meaning: concat!($($doc),*),
+                default: $default,
+                measure: Measure::$measure,
+                source: $source,
+            },)*];
+
+            /// Reads what the file gives; all else keeps its default.
+            pub(crate) fn read(node: &Node<'_, '_>) -> Self {
+                let usual = Self::default();
+                Self { $($name: node
+                    .quantity(stringify!($name), Measure::$measure, $low, $high)
+                    .map_or(usual.$name, |given| given.value),)* }
+            }
+        }
+    };
+}
+
+practice! {
+    /// Settled depth of mulch on beds. [m]
+    mulch_depth: Length = 0.0762, 0.0, 0.30, "2 to 3 in over backfill and ball: trade-magazine planting guide";
+    /// Radius around each woody trunk kept free of mulch. [m]
+    mulch_ring: Length = 0.0762, 0.0, 0.50, "kept off the trunk: trade-magazine planting guide; radius common practice, no source";
+    /// Share by which loose mulch settles to its depth, where the product does not say.
+    mulch_settlement: Ratio = 0.20, 0.0, 0.60, "15 to 30 % in the first year: from memory, confirm";
+    /// Share of small plants (pots under 3 l, trays) ordered against losses.
+    small_plant_loss: Ratio = 0.05, 0.0, 0.50, "common practice, no source";
+    /// Share of larger plants ordered against losses.
+    large_plant_loss: Ratio = 0.0, 0.0, 0.50, "common practice, no source";
+    /// Share of edging ordered against cuts and laps.
+    edging_waste: Ratio = 0.05, 0.0, 0.50, "common practice, no source";
+    /// Share of sod ordered against cuts.
+    sod_waste: Ratio = 0.05, 0.0, 0.50, "common practice, no source";
+    /// Share by which a row's spacing may be adjusted so that both ends look finished.
+    row_tolerance: Ratio = 0.10, 0.0, 0.50, "common practice, no source";
+    /// Least clear distance of a plant's centre from paving. [m]
+    paving_clearance: Length = 0.15, 0.0, 2.0, "common practice, no source";
+    /// Least clear distance of a plant's centre from a building. [m]
+    building_clearance: Length = 0.45, 0.0, 3.0, "common practice, no source";
+    /// Least clear distance of a plant's centre from a kept trunk. [m]
+    trunk_clearance: Length = 0.60, 0.0, 5.0, "common practice, no source";
+    /// Width that the mower cuts. [m]
+    mower_width: Length = 0.5334, 0.2, 3.0, "a 21 in walk-behind mower: common practice, no source";
+    /// Least radius of a lawn edge that the mower follows in one pass. [m]
+    mowing_radius: Length = 0.9, 0.0, 10.0, "common practice, no source";
+    /// Isolated turf below this area is a scrap. [m²]
+    turf_scrap: Area = 4.0, 0.0, 100.0, "common practice, no source";
+    /// Radius of tree protection over trunk diameter at breast height; 12 is one foot to the inch.
+    protection_ratio: Number = 12.0, 6.0, 24.0, "1.0 to 1.5 ft per inch occur in municipal and extension rules";
+    /// Least radius of tree protection. [m]
+    protection_minimum: Length = 1.8288, 0.0, 10.0, "a 6 ft minimum occurs in municipal rules";
+    /// Width of a planting hole over the width of the ball or pot.
+    hole_width: Number = 2.0, 1.0, 4.0, "two to three times the ball's widest diameter: trade-magazine planting guide";
+    /// Share of amendment in the backfill; 0 puts back the soil taken from the hole.
+    backfill_amendment: Ratio = 0.0, 0.0, 0.20, "soil taken from the hole, any amendment at most 20 %: extension guides";
+    /// Root ball dug with a shrub, over its spread.
+    dug_ball: Ratio = 0.4, 0.1, 1.0, "common practice, no source";
+    /// Depth of turf stripped. [m]
+    strip_depth: Length = 0.0508, 0.01, 0.3, "common practice, no source";
+    /// Share by which dug soil and sod swell when loaded.
+    swell: Ratio = 0.25, 0.0, 1.0, "common earth swells 20 to 30 %: published conversion tables";
+    /// Volume of one load hauled. [m³]
+    load: Volume = 7.6455, 0.5, 40.0, "a truck of 10 cu yd: common practice, no source";
+    /// Loose volume of cut brush over the volume of the growth as it stood.
+    brush_bulk: Ratio = 0.25, 0.01, 1.0, "common practice, no source";
+    /// Depth of cover below which digging by machine stops short of a service. [m]
+    service_clearance: Length = 0.6096, 0.3, 3.0, "24 in tolerance zone on each side: rules vary, the local one-call centre decides";
+    /// Rise of bloom rank for the best pots; how strongly prominence counts. 1 is ordinary.
+    prominence_weight: Number = 1.0, 0.0, 10.0, "common practice, no source";
+    /// Hours to clear one shrub of medium size with its root. [h]
+    clear_shrub_hours: Number = 0.8, 0.01, 40.0, "common practice, no source";
+    /// Hours to clear a square metre of bramble or brush of one metre height. [h/m²]
+    clear_brush_hours: Number = 0.08, 0.001, 10.0, "common practice, no source";
+    /// Hours to strip a square metre of turf. [h/m²]
+    strip_hours: Number = 0.03, 0.001, 10.0, "common practice, no source";
+    /// Hours to plant a pot of one litre; a pot of v litres takes v to the power 0.6 times as long. [h]
+    plant_hours: Number = 0.06, 0.001, 10.0, "common practice, no source";
+    /// Hours to dig and reset a transplant of one metre spread. [h]
+    transplant_hours: Number = 0.9, 0.01, 40.0, "common practice, no source";
+    /// Hours to spread a cubic metre of mulch or amendment. [h/m³]
+    spread_hours: Number = 1.1, 0.01, 40.0, "common practice, no source";
+    /// Hours to set a metre of edging. [h/m]
+    edging_hours: Number = 0.12, 0.001, 10.0, "common practice, no source";
+    /// Hours to lay a square metre of sod. [h/m²]
+    sod_hours: Number = 0.05, 0.001, 10.0, "common practice, no source";
+}

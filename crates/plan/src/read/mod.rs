@@ -1,0 +1,334 @@
+//! From text to values: the reader of the project's files.
+//!
+//! - In: the text of each file. Out: a [`Loaded`] project with spans and assumptions, or all faults.
+//! - Method: `toml_edit` parses and keeps positions; typed accessors in `node.rs` read the fields.
+//! - Not here: geometry of the outlines (`groundwright-yard`), files on disk (`folder.rs`).
+
+mod design;
+mod line;
+mod node;
+mod property;
+mod references;
+pub(crate) mod stock;
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use groundwright_units::{LengthUnit, System};
+use toml_edit::{Document, Item, Value};
+
+pub use node::{Complaint, Measure, Node};
+
+use crate::fault::Fault;
+use crate::identity::{ElementRef, ProjectFile};
+use crate::practice::Practice;
+use crate::project::{Loaded, Project, Readings};
+use crate::property::Property;
+use crate::standing::Standing;
+use crate::stock::Stock;
+
+/// A value that nobody gave: its default is listed, so that a person can measure or state it.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+pub struct Assumption {
+    /// The file in which it could be given.
+    pub file: String,
+    /// Words for the element: `tree `oak``, `[place]`.
+    pub element: String,
+    /// The key that was not given.
+    pub field: String,
+    /// The default that is used, with its spread.
+    pub value: String,
+    /// Why this default.
+    pub why: String,
+}
+
+/// Where elements and their fields stand in the files.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Spans {
+    elements: BTreeMap<ElementRef, (String, Range<usize>)>,
+    fields: BTreeMap<(ElementRef, String), Range<usize>>,
+}
+
+impl Spans {
+    /// File and bytes of an element's field, or of the element when the field is not written.
+    pub fn find(&self, element: &ElementRef, field: &str) -> Option<(&str, Range<usize>)> {
+        let (file, whole) = self.elements.get(element)?;
+        let range = self.fields.get(&(element.clone(), field.to_owned())).unwrap_or(whole);
+        Some((file, range.clone()))
+    }
+}
+
+/// The format version that this program writes.
+pub const FORMAT: i64 = 1;
+
+/// One file being read.
+pub struct Reading<'d> {
+    file: String,
+    text: &'d str,
+    default_unit: Option<LengthUnit>,
+    decimal: bool,
+    faults: RefCell<Vec<Fault>>,
+    assumptions: RefCell<Vec<Assumption>>,
+    spans: RefCell<Spans>,
+}
+
+impl<'d> Reading<'d> {
+    pub(crate) fn new(file: &str, text: &'d str, default_unit: Option<LengthUnit>) -> Self {
+        Self {
+            file: file.to_owned(),
+            text,
+            default_unit,
+            decimal: false,
+            faults: RefCell::default(),
+            assumptions: RefCell::default(),
+            spans: RefCell::default(),
+        }
+    }
+
+    fn note(&self, complaint: Complaint) {
+        let fault = Fault::at(&self.file, self.text, complaint.span, complaint.problem)
+            .expected(complaint.expected)
+            .remedy(complaint.remedy);
+        self.faults.borrow_mut().push(fault);
+    }
+
+    fn assume(&self, node: &Node<'_, '_>, field: &str, value: String, why: &str) {
+        self.assumptions.borrow_mut().push(Assumption {
+            file: self.file.clone(),
+            element: node.name.clone(),
+            field: field.to_owned(),
+            value,
+            why: why.to_owned(),
+        });
+    }
+
+    fn place_element(&self, element: &ElementRef, span: Range<usize>, node: &Node<'_, '_>) {
+        let mut spans = self.spans.borrow_mut();
+        if let Some((file, first)) = spans.elements.get(element) {
+            let (line, _) = crate::fault::line_and_column(self.text, first.start);
+            let fault = Fault::at(&self.file, self.text, node.span_of("id"), format!("there are two elements {element}"))
+                .expected("an id that is unique among the elements of its kind")
+                .remedy(format!("the first is in {file}, line {line}; give this one another id"));
+            self.faults.borrow_mut().push(fault);
+            return;
+        }
+        spans.elements.insert(element.clone(), (self.file.clone(), span));
+        for key in node.keys() {
+            spans.fields.insert((element.clone(), key.clone()), node.span_of(&key));
+        }
+    }
+
+    /// How a bare number is read. Where decimals are declared, a number that is a TOML number
+    /// needs no question; a bare number in quotes is always questioned.
+    fn unit_of(&self, value: &Value) -> BareUnit {
+        BareUnit { unit: self.default_unit, decimal: self.decimal && !value.is_str() }
+    }
+
+    pub(crate) fn take(self) -> (Vec<Fault>, Vec<Assumption>, Spans) {
+        (self.faults.into_inner(), self.assumptions.into_inner(), self.spans.into_inner())
+    }
+}
+
+/// The texts of a project's files; a file that does not exist is `None`.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Sources {
+    /// `property.toml`; must exist.
+    pub property: Option<String>,
+    /// `design.toml`
+    pub design: Option<String>,
+    /// `practice.toml`
+    pub practice: Option<String>,
+    /// Files of `stock/` with their names relative to the project folder, sorted.
+    pub stock: Vec<(String, String)>,
+}
+
+impl Sources {
+    /// The text of a file by its name.
+    pub fn text(&self, file: &str) -> Option<&str> {
+        match file {
+            "property.toml" => self.property.as_deref(),
+            "design.toml" => self.design.as_deref(),
+            "practice.toml" => self.practice.as_deref(),
+            _ => self.stock.iter().find(|(name, _)| name == file).map(|(_, text)| text.as_str()),
+        }
+    }
+}
+
+/// Reads a whole project.
+///
+/// # Errors
+/// All faults of all files, sorted by file and place.
+pub fn read_project(sources: Sources) -> Result<Loaded, Vec<Fault>> {
+    let mut faults = Vec::new();
+    let mut assumptions = Vec::new();
+    let mut spans = Spans::default();
+    let mut gather = |(f, a, s): (Vec<Fault>, Vec<Assumption>, Spans)| {
+        faults.extend(f);
+        assumptions.extend(a);
+        spans.elements.extend(s.elements);
+        spans.fields.extend(s.fields);
+    };
+
+    let stock = read_stock(&sources, &mut gather);
+    let text = sources.property.clone().unwrap_or_default();
+    let mut units = DeclaredUnits::default();
+    let property = if sources.property.is_some() {
+        read_property(&text, &mut units, &mut gather)
+    } else {
+        gather((vec![no_property()], Vec::new(), Spans::default()));
+        None
+    };
+    let design_text = sources.design.clone().unwrap_or_default();
+    let design = read_file(ProjectFile::Design.name(), &design_text, &units, &mut gather, |node| {
+        design::read(node)
+    });
+    let practice_text = sources.practice.clone().unwrap_or_default();
+    let practice = read_file(ProjectFile::Practice.name(), &practice_text, &units, &mut gather, |node| {
+        Practice::read(node)
+    });
+
+    if let (Some(property), Some(design), Some(practice)) = (property, design, practice) {
+        let project = Project { property, design, practice, stock, readings: Readings::default() };
+        faults.extend(references::check(&project, &sources, &spans));
+        if faults.is_empty() {
+            return Ok(Loaded { project, sources, spans, assumptions });
+        }
+    }
+    faults.sort_by(|a, b| (&a.file, a.start, &a.problem).cmp(&(&b.file, b.start, &b.problem)));
+    faults.dedup();
+    Err(faults)
+}
+
+fn no_property() -> Fault {
+    Fault::at("property.toml", "", 0..0, "there is no property.toml")
+        .expected("a project folder with property.toml in it")
+        .remedy("begin one with `groundwright start FOLDER`")
+}
+
+/// The unit that bare numbers have, as `property.toml` declares it for all files.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct DeclaredUnits {
+    pub(crate) length: Option<LengthUnit>,
+    pub(crate) decimal: bool,
+}
+
+/// How a bare length is read.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct BareUnit {
+    unit: Option<LengthUnit>,
+    decimal: bool,
+}
+
+impl BareUnit {
+    fn parse_length(
+        self,
+        text: &str,
+    ) -> Result<groundwright_units::Parsed<groundwright_units::Length>, groundwright_units::ParseError> {
+        match self.unit {
+            Some(LengthUnit::Foot) if self.decimal && text.parse::<f64>().is_ok() => {
+                groundwright_units::parse_length(&format!("{text} ft"), None)
+            }
+            unit => groundwright_units::parse_length(text, unit),
+        }
+    }
+}
+
+type Gather<'g> = &'g mut dyn FnMut((Vec<Fault>, Vec<Assumption>, Spans));
+
+fn read_stock(sources: &Sources, gather: Gather<'_>) -> Stock {
+    let mut stock = crate::stock::embedded().clone();
+    for (name, text) in &sources.stock {
+        let units = DeclaredUnits::default();
+        if let Some(more) = read_file(name, text, &units, gather, stock::read) {
+            stock.add(more);
+        }
+    }
+    stock
+}
+
+fn read_property(text: &str, units: &mut DeclaredUnits, gather: Gather<'_>) -> Option<Property> {
+    let file = ProjectFile::Property.name();
+    let document = parse(file, text, gather)?;
+    let mut reading = Reading::new(file, text, None);
+    let declared = {
+        let root = root(&reading, &document, text);
+        property::read_units(&root)
+    };
+    reading.default_unit = declared.as_ref().and_then(|(_, units)| units.length);
+    reading.decimal = declared.as_ref().is_some_and(|(_, units)| units.decimal);
+    if let Some((_, declared)) = declared {
+        *units = declared;
+    }
+    let property = {
+        let root = root(&reading, &document, text);
+        check_format(&root);
+        let system = declared.map_or(System::Metric, |(system, _)| system);
+        let property = property::read(&root, system, units.length.unwrap_or(LengthUnit::Metre));
+        root.finish();
+        property
+    };
+    gather(reading.take());
+    Some(property)
+}
+
+/// Reads one file with the units that the property declared.
+pub(crate) fn read_file<T>(
+    file: &str,
+    text: &str,
+    units: &DeclaredUnits,
+    gather: Gather<'_>,
+    read: impl FnOnce(&Node<'_, '_>) -> T,
+) -> Option<T> {
+    let document = parse(file, text, gather)?;
+    let mut reading = Reading::new(file, text, units.length);
+    reading.decimal = units.decimal;
+    let value = {
+        let root = root(&reading, &document, text);
+        if !text.trim().is_empty() {
+            check_format(&root);
+        }
+        let value = read(&root);
+        root.finish();
+        value
+    };
+    gather(reading.take());
+    Some(value)
+}
+
+fn parse(file: &str, text: &str, gather: Gather<'_>) -> Option<Document<String>> {
+    match text.parse::<Document<String>>() {
+        Ok(document) => Some(document),
+        Err(error) => {
+            let span = error.span().unwrap_or(0..0);
+            let problem = format!("this is not TOML: {}", error.message().trim().replace('\n', "; "));
+            let fault = Fault::at(file, text, span, problem)
+                .expected("TOML 1.0")
+                .remedy("look for a missing quote, bracket or `=` here or on the line before");
+            gather((vec![fault], Vec::new(), Spans::default()));
+            None
+        }
+    }
+}
+
+fn root<'r, 'd>(reading: &'r Reading<'d>, document: &'d Document<String>, text: &str) -> Node<'r, 'd> {
+    let end = text.find('\n').unwrap_or(text.len());
+    let name = reading.file.clone();
+    Node::new(reading, document.as_table(), name, 0..end, Standing::Stated)
+}
+
+fn check_format(root: &Node<'_, '_>) {
+    let found = root.raw("format").and_then(Item::as_integer);
+    match found {
+        Some(FORMAT) => {}
+        Some(other) => root
+            .fault("format", format!("format {other} is not known"))
+            .expected(format!("format = {FORMAT}"))
+            .remedy("a newer groundwright may read it")
+            .note(root.reading),
+        None => root
+            .fault("format", "the format's version is missing".to_owned())
+            .expected(format!("`format = {FORMAT}` at the head of the file"))
+            .note(root.reading),
+    }
+}

@@ -1,0 +1,697 @@
+//! A table of a file under the reader's eye: typed fields, with every fault noted and none fatal.
+//!
+//! Each accessor takes a key, returns what it could read and notes a fault for what it could not.
+//! [`Node::finish`] then questions the keys that nobody asked for.
+
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+use groundwright_geometry::{Point, Vec2};
+use groundwright_units as units;
+use groundwright_units::Parsed;
+use toml_edit::{Item, TableLike, Value};
+
+use super::{BareUnit, Reading};
+use crate::identity::{ElementId, ElementRef, Kind};
+use crate::shape::Place;
+use crate::standing::{Given, Standing};
+use crate::words::Word;
+
+/// Coordinates beyond this are taken for a slip. [m]
+pub const FARTHEST: f64 = 10_000.0;
+
+/// One table of a file.
+pub struct Node<'r, 'd> {
+    pub(super) reading: &'r Reading<'d>,
+    table: &'d dyn TableLike,
+    /// Words for messages: `bed `front``, `[place]`.
+    pub(super) name: String,
+    pub(super) element: Option<ElementRef>,
+    span: Range<usize>,
+    standing: Standing,
+    used: RefCell<BTreeSet<String>>,
+}
+
+impl<'r, 'd> Node<'r, 'd> {
+    pub(super) fn new(
+        reading: &'r Reading<'d>,
+        table: &'d dyn TableLike,
+        name: String,
+        span: Range<usize>,
+        standing: Standing,
+    ) -> Self {
+        let node = Self {
+            reading,
+            table,
+            name,
+            element: None,
+            span,
+            standing,
+            used: RefCell::new(BTreeSet::new()),
+        };
+        let standing = node.read_standing().unwrap_or(standing);
+        Self { standing, ..node }
+    }
+
+    /// The element's id, checked for form; notes it as the node's name from here on.
+    pub fn identify(&mut self, kind: Kind) -> Option<ElementId> {
+        let text = self.text("id")?;
+        if !ElementId::is_valid(&text) {
+            self.fault("id", format!("`{text}` cannot be an id"))
+                .expected("lower-case letters, digits and hyphens, beginning with a letter")
+                .note(self.reading);
+            return None;
+        }
+        let id = ElementId(text);
+        let element = ElementRef::new(kind, &id);
+        self.name = element.to_string();
+        self.reading.place_element(&element, self.span.clone(), self);
+        self.element = Some(element);
+        Some(id)
+    }
+
+    fn read_standing(&self) -> Option<Standing> {
+        let item = self.raw("standing")?;
+        match item.as_str() {
+            Some("measured") => Some(Standing::Measured),
+            Some("stated") => Some(Standing::Stated),
+            _ => {
+                self.fault("standing", "this standing is not known".to_owned())
+                    .expected("`measured` or `stated`; a single value may be marked `±`")
+                    .note(self.reading);
+                None
+            }
+        }
+    }
+
+    /// The item under `key`, noted as asked for.
+    pub(super) fn raw(&self, key: &str) -> Option<&'d Item> {
+        self.used.borrow_mut().insert(key.to_owned());
+        self.table.get(key).filter(|item| !item.is_none())
+    }
+
+    /// Whether the file gives `key`.
+    pub fn has(&self, key: &str) -> bool {
+        self.raw(key).is_some()
+    }
+
+    /// The keys that the file gives.
+    pub(super) fn keys(&self) -> Vec<String> {
+        self.table.iter().map(|(key, _)| key.to_owned()).collect()
+    }
+
+    /// Where `key`'s value stands in the file, or the table if it is absent.
+    pub fn span_of(&self, key: &str) -> Range<usize> {
+        self.table.get(key).and_then(Item::span).unwrap_or_else(|| self.span.clone())
+    }
+
+    /// Begins a fault at `key`.
+    pub fn fault(&self, key: &str, problem: String) -> Complaint {
+        Complaint {
+            span: self.span_of(key),
+            problem: format!("{}: `{key}`: {problem}", self.name),
+            expected: String::new(),
+            remedy: String::new(),
+        }
+    }
+
+    fn missing(&self, key: &str, expected: &str) {
+        Complaint {
+            span: self.span.clone(),
+            problem: format!("{}: `{key}` is missing", self.name),
+            expected: expected.to_owned(),
+            remedy: format!("add `{key} = …`"),
+        }
+        .note(self.reading);
+    }
+
+    fn wrong_type(&self, key: &str, expected: &str) {
+        let found = self.table.get(key).map_or("nothing", |item| item.type_name());
+        self.fault(key, format!("this is a {found}")).expected(expected).note(self.reading);
+    }
+
+    /// Takes a value inside `{ value = …, standing = …, spread = … }`, or the item itself.
+    fn unwrap_given(&self, key: &str) -> Option<(&'d Item, Option<Standing>, Option<&'d Item>)> {
+        let item = self.raw(key)?;
+        let Some(table) = item.as_inline_table() else { return Some((item, None, None)) };
+        if !table.contains_key("value") {
+            return Some((item, None, None));
+        }
+        for (inner, _) in table {
+            if !matches!(inner, "value" | "standing" | "spread") {
+                self.fault(key, format!("`{inner}` is not known here"))
+                    .expected("`value`, `standing` and `spread`")
+                    .note(self.reading);
+            }
+        }
+        let standing = match table.get("standing").map(Value::as_str) {
+            None => None,
+            Some(Some("measured")) => Some(Standing::Measured),
+            Some(Some("stated")) => Some(Standing::Stated),
+            Some(Some("assumed")) => Some(Standing::Assumed { spread: f64::NAN }),
+            Some(_) => {
+                self.fault(key, "this standing is not known".to_owned())
+                    .expected("`measured`, `stated` or `assumed`")
+                    .note(self.reading);
+                None
+            }
+        };
+        let inner = item.as_table_like()?;
+        Some((inner.get("value")?, standing, inner.get("spread")))
+    }
+
+    /// Text, if the file gives it.
+    pub fn text(&self, key: &str) -> Option<String> {
+        let item = self.raw(key)?;
+        let Some(text) = item.as_str() else {
+            self.wrong_type(key, "text in quotes");
+            return None;
+        };
+        Some(text.to_owned())
+    }
+
+    /// Text that must be there.
+    pub fn required_text(&self, key: &str, expected: &str) -> String {
+        if !self.has(key) {
+            self.missing(key, expected);
+        }
+        self.text(key).unwrap_or_default()
+    }
+
+    /// Text, or a default that is listed as an assumption.
+    pub fn given_text(&self, key: &str, default: &str, why: &str) -> Given<String> {
+        match self.unwrap_given(key) {
+            Some((item, standing, _)) => match item.as_str() {
+                Some(text) => Given { value: text.to_owned(), standing: self.settle(standing, 0.0) },
+                None => {
+                    self.wrong_type(key, "text in quotes");
+                    Given::assumed(default.to_owned(), 0.0)
+                }
+            },
+            None => {
+                self.reading.assume(self, key, default.to_owned(), why);
+                Given::assumed(default.to_owned(), 0.0)
+            }
+        }
+    }
+
+    /// A whole number from `low` to `high`, or the default.
+    pub fn count(&self, key: &str, default: usize, low: usize, high: usize) -> usize {
+        let Some(item) = self.raw(key) else { return default };
+        match item.as_integer().and_then(|n| usize::try_from(n).ok()) {
+            Some(n) if (low..=high).contains(&n) => n,
+            _ => {
+                self.fault(key, format!("{} will not do", shown(item)))
+                    .expected(format!("a whole number from {low} to {high}"))
+                    .note(self.reading);
+                default
+            }
+        }
+    }
+
+    /// Yes or no, or the default.
+    pub fn flag(&self, key: &str, default: bool) -> bool {
+        let Some(item) = self.raw(key) else { return default };
+        item.as_bool().unwrap_or_else(|| {
+            self.wrong_type(key, "`true` or `false`");
+            default
+        })
+    }
+
+    /// Yes or no, with standing; a default is listed as an assumption.
+    pub fn given_flag(&self, key: &str, default: bool, why: &str) -> Given<bool> {
+        if self.has(key) {
+            return Given { value: self.flag(key, default), standing: self.standing };
+        }
+        self.reading.assume(self, key, default.to_string(), why);
+        Given::assumed(default, 0.0)
+    }
+
+    /// A word from a list, if the file gives it.
+    pub fn choice<W: Word>(&self, key: &str) -> Option<W> {
+        let (item, _, _) = self.unwrap_given(key)?;
+        let Some(text) = item.as_str() else {
+            self.wrong_type(key, "text in quotes");
+            return None;
+        };
+        let found = W::from_word(text);
+        if found.is_none() {
+            let words: Vec<&str> = W::all().iter().map(|value| value.word()).collect();
+            let mut complaint = self
+                .fault(key, format!("`{text}` is not a {}", W::WHAT))
+                .expected(format!("one of: {}", words.join(", ")));
+            if let Some(near) = units::nearest_name(text, words.iter().copied()) {
+                complaint = complaint.remedy(format!("did you mean `{near}`?"));
+            }
+            complaint.note(self.reading);
+        }
+        found
+    }
+
+    /// A word from a list that must be there.
+    pub fn required_choice<W: Word>(&self, key: &str) -> Option<W> {
+        if !self.has(key) {
+            let words: Vec<&str> = W::all().iter().map(|value| value.word()).collect();
+            self.missing(key, &format!("one of: {}", words.join(", ")));
+        }
+        self.choice(key)
+    }
+
+    /// A word from a list with standing; a default is listed as an assumption.
+    pub fn given_choice<W: Word>(&self, key: &str, default: W, why: &str) -> Given<W> {
+        if self.has(key) {
+            let standing = self.unwrap_given(key).and_then(|(_, standing, _)| standing);
+            let value = self.choice(key).unwrap_or(default);
+            return Given { value, standing: self.settle(standing, 0.0) };
+        }
+        self.reading.assume(self, key, default.word().to_owned(), why);
+        Given::assumed(default, 0.0)
+    }
+
+    /// A quantity with standing, if the file gives it. SI.
+    pub fn quantity(&self, key: &str, measure: Measure, low: f64, high: f64) -> Option<Given<f64>> {
+        let (item, standing, spread) = self.unwrap_given(key)?;
+        let parsed = self.read_quantity(key, item, measure)?;
+        let spread = spread.and_then(|item| self.read_quantity(key, item, measure));
+        if !(low..=high).contains(&parsed.value) {
+            self.fault(key, format!("{} is outside what can be", shown(item)))
+                .expected(format!("from {} to {}", measure.show(low), measure.show(high)))
+                .remedy("check the unit")
+                .note(self.reading);
+            return None;
+        }
+        let standing = match (spread, parsed.approximate) {
+            (Some(spread), _) => Standing::Assumed { spread: spread.value },
+            (None, Some(spread)) => Standing::Assumed { spread },
+            (None, None) => self.settle(standing, parsed.value.abs() * 0.1),
+        };
+        Some(Given { value: parsed.value, standing })
+    }
+
+    /// A quantity that must be there. SI.
+    pub fn required_quantity(
+        &self,
+        key: &str,
+        measure: Measure,
+        low: f64,
+        high: f64,
+    ) -> Option<Given<f64>> {
+        if !self.has(key) {
+            self.missing(key, measure.example());
+        }
+        self.quantity(key, measure, low, high)
+    }
+
+    /// A quantity, or a default with its spread that is listed as an assumption. SI.
+    pub fn quantity_or(
+        &self,
+        key: &str,
+        measure: Measure,
+        (low, high): (f64, f64),
+        (default, spread): (f64, f64),
+        why: &str,
+    ) -> Given<f64> {
+        if self.has(key) {
+            return self
+                .quantity(key, measure, low, high)
+                .unwrap_or(Given::assumed(default, spread));
+        }
+        let text = format!("{} ± {}", measure.show(default), measure.show(spread));
+        self.reading.assume(self, key, text, why);
+        Given::assumed(default, spread)
+    }
+
+    fn settle(&self, own: Option<Standing>, usual_spread: f64) -> Standing {
+        match own.unwrap_or(self.standing) {
+            Standing::Assumed { spread } if spread.is_nan() => Standing::Assumed { spread: usual_spread },
+            standing => standing,
+        }
+    }
+
+    fn read_quantity(&self, key: &str, item: &Item, measure: Measure) -> Option<Parsed<f64>> {
+        let Some(value) = item.as_value() else {
+            self.wrong_type(key, measure.example());
+            return None;
+        };
+        self.parse_value(key, value, measure)
+    }
+
+    /// One quantity out of a list. SI.
+    pub(super) fn value_quantity(&self, key: &str, value: &Value, measure: Measure) -> Option<f64> {
+        self.parse_value(key, value, measure).map(|parsed| parsed.value)
+    }
+
+    fn parse_value(&self, key: &str, value: &Value, measure: Measure) -> Option<Parsed<f64>> {
+        let result = match value_text(value) {
+            None => Err(format!("this is a {}", value.type_name())),
+            Some(text) => measure.parse(&text, self.reading.unit_of(value)),
+        };
+        result
+            .map_err(|problem| {
+                let mut complaint = self.fault(key, problem).expected(measure.example());
+                complaint.span = value.span().unwrap_or(complaint.span);
+                complaint.note(self.reading);
+            })
+            .ok()
+    }
+
+    /// A place, if the file gives it.
+    pub fn place(&self, key: &str) -> Option<Place> {
+        let item = self.raw(key)?;
+        self.read_place(key, item)
+    }
+
+    /// A place that must be there.
+    pub fn required_place(&self, key: &str) -> Option<Place> {
+        if !self.has(key) {
+            self.missing(key, PLACE);
+        }
+        self.place(key)
+    }
+
+    /// A list of places.
+    pub fn places(&self, key: &str) -> Option<Vec<Place>> {
+        let item = self.raw(key)?;
+        self.read_places(key, item)
+    }
+
+    pub(super) fn read_places(&self, key: &str, item: &'d Item) -> Option<Vec<Place>> {
+        let Some(array) = item.as_array() else {
+            self.wrong_type(key, "a list of places, such as [[0, 0], [12, 0], [12, 30]]");
+            return None;
+        };
+        array.iter().map(|value| self.read_place_value(key, value)).collect()
+    }
+
+    fn read_place(&self, key: &str, item: &'d Item) -> Option<Place> {
+        match item.as_value() {
+            Some(value) => self.read_place_value(key, value),
+            None => {
+                self.wrong_type(key, PLACE);
+                None
+            }
+        }
+    }
+
+    pub(super) fn read_place_value(&self, key: &str, value: &'d Value) -> Option<Place> {
+        if let Some(name) = value.as_str() {
+            return Some(Place::Survey { point: ElementId(name.to_owned()), offset: Vec2::ZERO });
+        }
+        if let Some(array) = value.as_array() {
+            if array.len() == 2 {
+                let x = self.read_coordinate(key, array.get(0)?)?;
+                let y = self.read_coordinate(key, array.get(1)?)?;
+                return Some(Place::At(Point::new(x, y)));
+            }
+        }
+        if let Some(table) = value.as_inline_table() {
+            if let (Some(name), Some(shift)) = (
+                table.get("from").and_then(Value::as_str),
+                table.get("shift").and_then(Value::as_array),
+            ) {
+                if shift.len() == 2 {
+                    let x = self.read_coordinate(key, shift.get(0)?)?;
+                    let y = self.read_coordinate(key, shift.get(1)?)?;
+                    let point = ElementId(name.to_owned());
+                    return Some(Place::Survey { point, offset: Vec2::new(x, y) });
+                }
+            }
+        }
+        let mut complaint = self.fault(key, "this is not a place".to_owned()).expected(PLACE);
+        complaint.span = value.span().unwrap_or(complaint.span);
+        complaint.note(self.reading);
+        None
+    }
+
+    fn read_coordinate(&self, key: &str, value: &Value) -> Option<f64> {
+        let problem = match value_text(value) {
+            None => format!("a coordinate is a {}", value.type_name()),
+            Some(text) => match Measure::Length.parse(&text, self.reading.unit_of(value)) {
+                Ok(parsed) if parsed.value.abs() <= FARTHEST => return Some(parsed.value),
+                Ok(parsed) => format!("a coordinate of {:.0} m lies outside any yard", parsed.value),
+                Err(problem) => problem,
+            },
+        };
+        let mut complaint = self
+            .fault(key, problem)
+            .expected("a length within 10 km of the origin")
+            .remedy("check for a slipped decimal point or a wrong unit");
+        complaint.span = value.span().unwrap_or(complaint.span);
+        complaint.note(self.reading);
+        None
+    }
+
+    /// A table inside this one.
+    pub fn table(&self, key: &str) -> Option<Node<'r, 'd>> {
+        let item = self.raw(key)?;
+        let Some(table) = item.as_table_like() else {
+            self.wrong_type(key, "a table");
+            return None;
+        };
+        let span = item.span().unwrap_or_else(|| self.span.clone());
+        let name = if self.element.is_some() { format!("{}: {key}", self.name) } else { format!("[{key}]") };
+        let mut node = Node::new(self.reading, table, name, span, self.standing);
+        node.element.clone_from(&self.element);
+        Some(node)
+    }
+
+    /// Reads a table that the file does not have, so that its defaults are listed.
+    pub(super) fn with_empty_table<T>(
+        &self,
+        name: &str,
+        empty: &toml_edit::Table,
+        read: impl FnOnce(&Node<'_, '_>) -> T,
+    ) -> T {
+        let reading = Reading::new(&self.reading.file, self.reading.text, self.reading.default_unit);
+        let value = {
+            let node = Node::new(&reading, empty, name.to_owned(), self.span.clone(), self.standing);
+            read(&node)
+        };
+        let (faults, assumptions, _) = reading.take();
+        self.reading.faults.borrow_mut().extend(faults);
+        self.reading.assumptions.borrow_mut().extend(assumptions);
+        value
+    }
+
+    /// The tables of a list of tables, written `[[key]]`.
+    pub fn tables(&self, key: &str) -> Vec<Node<'r, 'd>> {
+        let Some(item) = self.raw(key) else { return Vec::new() };
+        if let Some(list) = item.as_array_of_tables() {
+            return list
+                .iter()
+                .enumerate()
+                .map(|(i, table)| {
+                    let span = table.span().unwrap_or_else(|| self.span.clone());
+                    Node::new(self.reading, table, format!("[[{key}]] {}", i + 1), span, self.standing)
+                })
+                .collect();
+        }
+        if let Some(list) = item.as_array() {
+            let tables = list.iter().enumerate().filter_map(|(i, value)| {
+                let table: &'d dyn TableLike = value.as_inline_table()?;
+                let span = value.span().unwrap_or_else(|| self.span.clone());
+                Some(Node::new(self.reading, table, format!("{}: {key} {}", self.name, i + 1), span, self.standing))
+            });
+            let tables: Vec<_> = tables.collect();
+            if tables.len() == list.len() {
+                return tables;
+            }
+        }
+        self.wrong_type(key, &format!("tables, each headed `[[{key}]]`"));
+        Vec::new()
+    }
+
+    /// Texts of a list.
+    pub fn texts(&self, key: &str) -> Vec<String> {
+        let Some(item) = self.raw(key) else { return Vec::new() };
+        let texts = item
+            .as_array()
+            .map(|list| list.iter().map(|v| v.as_str().map(str::to_owned)).collect::<Option<Vec<_>>>());
+        match texts {
+            Some(Some(texts)) => texts,
+            _ => {
+                self.wrong_type(key, "a list of texts in quotes");
+                Vec::new()
+            }
+        }
+    }
+
+    /// Questions every key that nobody asked for.
+    pub fn finish(&self) {
+        let used = self.used.borrow();
+        for (key, item) in self.table.iter() {
+            if used.contains(key) {
+                continue;
+            }
+            let span = self
+                .table
+                .get_key_value(key)
+                .and_then(|(key, _)| key.span())
+                .or_else(|| item.span())
+                .unwrap_or_else(|| self.span.clone());
+            let near = units::nearest_name(key, used.iter().map(String::as_str));
+            Complaint {
+                span,
+                problem: format!("{}: the key `{key}` is not known", self.name),
+                expected: String::new(),
+                remedy: match near {
+                    Some(near) => format!("did you mean `{near}`?"),
+                    None => "known here: ".to_owned()
+                        + &used.iter().map(String::as_str).collect::<Vec<_>>().join(", "),
+                },
+            }
+            .note(self.reading);
+        }
+    }
+}
+
+const PLACE: &str =
+    "a place: [x, y], the name of a reference point, or { from = \"point\", shift = [x, y] }";
+
+/// A fault in the making.
+pub struct Complaint {
+    pub(super) span: Range<usize>,
+    pub(super) problem: String,
+    pub(super) expected: String,
+    pub(super) remedy: String,
+}
+
+impl Complaint {
+    /// Says what was expected.
+    #[must_use]
+    pub fn expected(mut self, text: impl Into<String>) -> Self {
+        self.expected = text.into();
+        self
+    }
+
+    /// Says how to mend it.
+    #[must_use]
+    pub fn remedy(mut self, text: impl Into<String>) -> Self {
+        self.remedy = text.into();
+        self
+    }
+
+    /// Notes it.
+    pub fn note(self, reading: &Reading<'_>) {
+        reading.note(self);
+    }
+}
+
+/// What a number measures, for reading it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Measure {
+    /// [m]
+    Length,
+    /// [m²]
+    Area,
+    /// [m³]
+    Volume,
+    /// [kg]
+    Mass,
+    /// [rad]
+    Angle,
+    /// A share of one: `5 %` or `0.05`.
+    Ratio,
+    /// A slope, rise over run: `3:1` (run to rise), `5 %`, `0.05`.
+    Slope,
+    /// A pure number.
+    Number,
+}
+
+impl Measure {
+    fn parse(self, text: &str, unit: BareUnit) -> Result<Parsed<f64>, String> {
+        let plain = |value: f64| Parsed { value, approximate: None };
+        match self {
+            Self::Length => unit
+                .parse_length(text)
+                .map(|p| Parsed { value: p.value.metres(), approximate: p.approximate.map(|a| a.metres()) })
+                .map_err(|e| e.to_string()),
+            Self::Area => units::parse_area(text, None)
+                .map(|p| Parsed {
+                    value: p.value.square_metres(),
+                    approximate: p.approximate.map(|a| a.square_metres()),
+                })
+                .map_err(|e| e.to_string()),
+            Self::Volume => units::parse_volume(text, None)
+                .map(|p| Parsed {
+                    value: p.value.cubic_metres(),
+                    approximate: p.approximate.map(|a| a.cubic_metres()),
+                })
+                .map_err(|e| e.to_string()),
+            Self::Mass => units::parse_mass(text, None)
+                .map(|p| Parsed { value: p.value.kilograms(), approximate: p.approximate.map(|a| a.kilograms()) })
+                .map_err(|e| e.to_string()),
+            Self::Angle => match text.parse::<f64>() {
+                Ok(degrees) if degrees.is_finite() => Ok(plain(degrees.to_radians())),
+                _ => units::parse_angle(text, None)
+                    .map(|p| Parsed { value: p.value.radians(), approximate: p.approximate.map(|a| a.radians()) })
+                    .map_err(|e| e.to_string()),
+            },
+            Self::Ratio | Self::Number => parse_ratio(text).map(plain),
+            Self::Slope => parse_slope(text).map(plain),
+        }
+    }
+
+    fn example(self) -> &'static str {
+        match self {
+            Self::Length => "a length such as \"12' 6\\\"\", \"3.8 m\" or \"18 in\"",
+            Self::Area => "an area such as \"120 sq ft\" or \"11 m²\"",
+            Self::Volume => "a volume such as \"3 cu yd\" or \"2 m³\"",
+            Self::Mass => "a mass such as \"40 lb\" or \"20 kg\"",
+            Self::Angle => "an angle such as \"12 deg\"",
+            Self::Ratio => "a share such as \"5 %\" or 0.05",
+            Self::Slope => "a slope such as \"3:1\" (run to rise) or \"5 %\"",
+            Self::Number => "a number",
+        }
+    }
+
+    fn show(self, value: f64) -> String {
+        match self {
+            Self::Length => format!("{value:.2} m"),
+            Self::Area => format!("{value:.1} m²"),
+            Self::Volume => format!("{value:.2} m³"),
+            Self::Mass => format!("{value:.1} kg"),
+            Self::Angle => format!("{:.1}°", value.to_degrees()),
+            Self::Ratio | Self::Slope => format!("{:.1} %", value * 100.0),
+            Self::Number => format!("{value}"),
+        }
+    }
+}
+
+fn parse_ratio(text: &str) -> Result<f64, String> {
+    let trimmed = text.trim();
+    let (number, scale) = match trimmed.strip_suffix('%') {
+        Some(number) => (number.trim(), 0.01),
+        None => (trimmed, 1.0),
+    };
+    match number.parse::<f64>() {
+        Ok(value) if value.is_finite() => Ok(value * scale),
+        _ => Err(format!("`{text}` is not a number")),
+    }
+}
+
+fn parse_slope(text: &str) -> Result<f64, String> {
+    let Some((run, rise)) = text.split_once(':') else { return parse_ratio(text) };
+    match (run.trim().parse::<f64>(), rise.trim().parse::<f64>()) {
+        (Ok(run), Ok(rise)) if run > 0.0 && rise >= 0.0 && (rise / run).is_finite() => Ok(rise / run),
+        _ => Err(format!("`{text}` is not a slope")),
+    }
+}
+
+/// The text of a number or of a quantity in quotes, as written in the file.
+fn value_text(value: &Value) -> Option<String> {
+    match value {
+        Value::String(text) => Some(text.value().clone()),
+        Value::Integer(number) => Some(number.value().to_string()),
+        Value::Float(number) => {
+            let raw = number.as_repr().and_then(|repr| repr.as_raw().as_str()).map(str::to_owned);
+            Some(raw.unwrap_or_else(|| number.value().to_string()).replace('_', ""))
+        }
+        _ => None,
+    }
+}
+
+fn shown(item: &Item) -> String {
+    item.as_value().and_then(value_text).map_or_else(|| item.type_name().to_owned(), |text| format!("`{text}`"))
+}

@@ -1,0 +1,378 @@
+//! `property.toml`.
+
+use groundwright_units::{LengthUnit, System};
+
+use super::node::Measure;
+use super::{DeclaredUnits, Node};
+use crate::identity::{ElementId, Kind, TaxonId};
+use crate::property::{
+    Access, Action, Boundary, Building, Buried, Condition, Downspout, HardinessZone, Opening, OverheadWire,
+    Overgrown, PaperLine, Property, Reference, Roof, Shrub, Situation, SoilTexture, Surface, Tree, Utility,
+    Viewpoint, ViewpointRole,
+};
+use crate::shape::{Line, Place};
+use crate::standing::Given;
+
+/// The reader's system and the unit of bare numbers; noted as a fault where they are not declared.
+pub(super) fn read_units(root: &Node<'_, '_>) -> Option<(System, DeclaredUnits)> {
+    const EXPECTED: &str = "`units = \"decimal ft\"` (bare numbers are feet and tenths), \
+                            `\"ft\"` (a bare decimal is questioned), or `\"m\"`";
+    let Some(text) = root.text("units") else {
+        if !root.has("units") {
+            root.fault("units", "the project declares no units".to_owned()).expected(EXPECTED).note(root.reading);
+        }
+        return None;
+    };
+    let declared = |length, decimal| DeclaredUnits { length: Some(length), decimal };
+    match text.as_str() {
+        "ft" => Some((System::Us, declared(LengthUnit::Foot, false))),
+        "decimal ft" => Some((System::Us, declared(LengthUnit::Foot, true))),
+        "m" => Some((System::Metric, declared(LengthUnit::Metre, true))),
+        _ => {
+            root.fault("units", format!("`{text}` is not known")).expected(EXPECTED).note(root.reading);
+            None
+        }
+    }
+}
+
+/// Reads the property.
+pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit) -> Property {
+    root.text("units");
+    let name = root.required_text("name", "the name of the job in quotes");
+    Property {
+        name,
+        address: root.text("address").unwrap_or_default(),
+        client: root.text("client").unwrap_or_default(),
+        system,
+        length_unit,
+        north: root.quantity_or(
+            "north",
+            Measure::Angle,
+            (-std::f64::consts::PI, 2.0 * std::f64::consts::PI),
+            (0.0, 0.26),
+            "plan north is taken for true north; turn it by a compass or a map",
+        ),
+        street: root.text("street").map(ElementId),
+        place: situation(root),
+        boundary: boundary(root),
+        references: each(root, Kind::Reference, |node, id| {
+            let place = node.required_place("at")?;
+            let Place::At(at) = place else {
+                node.fault("at", "a reference point refers to another".to_owned())
+                    .expected("coordinates [x, y]")
+                    .note(node.reading);
+                return None;
+            };
+            Some(Reference { id, at: Given::stated(at) })
+        }),
+        buildings: each(root, Kind::Building, |node, id| {
+            Some(Building {
+                label: label(node, &id),
+                id,
+                outline: node.outline("outline"),
+                floor: length_or(node, "floor", (-5.0, 10.0), (0.45, 0.3), "a floor about a step and a half above grade"),
+                eave: length_or(node, "eave", (1.5, 40.0), (2.9, 0.6), "eaves of one storey"),
+                roof: node.given_choice("roof", Roof::Gable, "the commonest roof"),
+                siding: node.given_text("siding", "not stated", "the siding was not noted"),
+            })
+        }),
+        openings: each(root, Kind::Opening, |node, id| {
+            Some(Opening {
+                id,
+                building: ElementId(node.required_text("building", "the id of its building")),
+                kind: node.required_choice("kind")?,
+                at: node.required_place("at")?,
+                width: length_or(node, "width", (0.05, 12.0), (0.9, 0.3), "an ordinary opening"),
+                sill: length_or(node, "sill", (-3.0, 20.0), (0.9, 0.6), "an ordinary sill"),
+            })
+        }),
+        surfaces: each(root, Kind::Surface, |node, id| {
+            Some(Surface {
+                id,
+                kind: node.required_choice("kind")?,
+                material: node.given_text("material", "not stated", "the material was not noted"),
+                outline: node.outline("outline"),
+            })
+        }),
+        trees: each(root, Kind::Tree, tree),
+        shrubs: each(root, Kind::Shrub, shrub),
+        overgrown: each(root, Kind::Overgrown, |node, id| {
+            let (taxon, name) = plant(node);
+            Some(Overgrown {
+                id,
+                taxon,
+                name,
+                outline: node.outline("outline"),
+                height: length_or(node, "height", (0.05, 10.0), (1.2, 0.5), "growth up to the chest"),
+            })
+        }),
+        buried: each(root, Kind::Buried, buried),
+        downspouts: each(root, Kind::Downspout, |node, id| {
+            Some(Downspout {
+                id,
+                at: node.required_place("at")?,
+                roof_area: node.quantity_or(
+                    "roof_area",
+                    Measure::Area,
+                    (0.0, 2000.0),
+                    (40.0, 20.0),
+                    "an ordinary roof on four downspouts",
+                ),
+                outlet: node.given_text("outlet", "not stated", "where the water goes was not noted"),
+            })
+        }),
+        utilities: each(root, Kind::Utility, |node, id| {
+            Some(Utility {
+                name: node.text("name").unwrap_or_else(|| id.to_string()),
+                id,
+                at: node.required_place("at")?,
+                clearance: length_or(node, "clearance", (0.0, 10.0), (0.9, 0.3), "room to kneel and work"),
+                screen: node.flag("screen", false),
+            })
+        }),
+        paper_lines: each(root, Kind::PaperLine, |node, id| {
+            let closed = node.has("outline");
+            let line = if closed { node.outline("outline") } else { node.line("line").unwrap_or_default() };
+            require_line(node, &line, "outline` or `line");
+            Some(PaperLine {
+                id,
+                kind: node.required_choice("kind")?,
+                line,
+                closed,
+                height_limit: node.quantity("height_limit", Measure::Length, 0.0, 20.0),
+            })
+        }),
+        overhead_wires: each(root, Kind::OverheadWire, |node, id| {
+            let line = node.line("line").unwrap_or_default();
+            require_line(node, &line, "line");
+            Some(OverheadWire {
+                id,
+                line,
+                height: length_or(node, "height", (2.0, 60.0), (5.5, 1.5), "a service drop"),
+            })
+        }),
+        access: access(root),
+        viewpoints: each(root, Kind::Viewpoint, |node, id| {
+            Some(Viewpoint {
+                id,
+                role: node.given_choice("role", ViewpointRole::Walk, "any place on a walk").value,
+                at: node.required_place("at")?,
+                looking: node.place("looking"),
+                eye: length_or(node, "eye", (0.3, 20.0), (1.6, 0.15), "the eye of a standing adult"),
+                weight: node.quantity_or("weight", Measure::Number, (0.0, 100.0), (1.0, 0.5), "all viewpoints count alike"),
+            })
+        }),
+    }
+}
+
+/// Reads every table of a kind; elements that cannot be read are left out, their faults noted.
+pub(super) fn each<'r, 'd, T>(
+    root: &Node<'r, 'd>,
+    kind: Kind,
+    read: impl Fn(&Node<'r, 'd>, ElementId) -> Option<T>,
+) -> Vec<T> {
+    root.tables(kind.key())
+        .into_iter()
+        .filter_map(|mut node| {
+            if !node.has("id") {
+                node.required_text("id", "a short readable id, unique in its kind");
+            }
+            let id = node.identify(kind).unwrap_or_else(|| ElementId("?".to_owned()));
+            let value = read(&node, id);
+            node.finish();
+            value
+        })
+        .collect()
+}
+
+pub(super) fn label(node: &Node<'_, '_>, id: &ElementId) -> String {
+    node.text("label").unwrap_or_else(|| id.to_string().replace('-', " "))
+}
+
+pub(super) fn length_or(
+    node: &Node<'_, '_>,
+    key: &str,
+    range: (f64, f64),
+    default: (f64, f64),
+    why: &str,
+) -> Given<f64> {
+    node.quantity_or(key, Measure::Length, range, default, why)
+}
+
+fn require_line(node: &Node<'_, '_>, line: &Line, keys: &str) {
+    if line.pieces.is_empty() && !node.has("line") && !node.has("outline") {
+        node.fault("line", format!("`{keys}` is missing"))
+            .expected("at least two places")
+            .note(node.reading);
+    }
+}
+
+/// A plant by stock id or by botanical name; the name is kept as written.
+fn plant(node: &Node<'_, '_>) -> (Option<TaxonId>, String) {
+    let name = node.required_text("plant", "a plant's id in the stock, or its botanical name");
+    let id = crate::identity::ElementId::is_valid(&name).then(|| TaxonId(name.clone()));
+    (id, name)
+}
+
+fn tree(node: &Node<'_, '_>, id: ElementId) -> Option<Tree> {
+    let (taxon, name) = plant(node);
+    let girth = node.quantity("girth", Measure::Length, 0.03, 20.0);
+    let diameter = node.quantity("diameter", Measure::Length, 0.01, 6.0);
+    let diameter = match (diameter, girth) {
+        (Some(diameter), None) => diameter,
+        (None, Some(girth)) => girth.map(|girth| girth / std::f64::consts::PI),
+        (Some(diameter), Some(_)) => {
+            node.fault("girth", "girth and diameter are both given".to_owned())
+                .expected("one of them")
+                .note(node.reading);
+            diameter
+        }
+        (None, None) => length_or(node, "diameter", (0.01, 6.0), (0.3, 0.15), "a tree of middle size"),
+    };
+    let crown = 20.0 * diameter.value;
+    Some(Tree {
+        id,
+        taxon,
+        name,
+        at: node.required_place("at")?,
+        diameter,
+        crown: length_or(node, "crown", (0.3, 60.0), (crown, 0.4 * crown), "twenty trunk diameters"),
+        height: length_or(node, "height", (0.5, 120.0), (1.3 * crown, 0.6 * crown), "somewhat more than its crown is wide"),
+        condition: node.given_choice("condition", Condition::Fair, "nobody judged it"),
+        action: node.given_choice("action", Action::Keep, "a tree stays unless somebody decides otherwise").value,
+        dry_summer: node.flag("dry_summer", false),
+        note: node.text("note").unwrap_or_default(),
+    })
+}
+
+fn shrub(node: &Node<'_, '_>, id: ElementId) -> Option<Shrub> {
+    let (taxon, name) = plant(node);
+    let places = match (node.place("at"), node.places("places")) {
+        (Some(place), None) => vec![place],
+        (None, Some(places)) if !places.is_empty() => places,
+        (None, None) if !node.has("at") && !node.has("places") => {
+            node.fault("at", "nothing says where it stands".to_owned())
+                .expected("`at = [x, y]`, or `places = [[x, y], …]` for several")
+                .note(node.reading);
+            return None;
+        }
+        (Some(_), Some(_)) => {
+            node.fault("places", "`at` and `places` are both given".to_owned())
+                .expected("one of them")
+                .note(node.reading);
+            return None;
+        }
+        _ => return None,
+    };
+    let count = node.count("count", places.len(), 1, 10_000);
+    if places.len() > 1 && count != places.len() {
+        node.fault("count", format!("{count} plants, but {} places", places.len()))
+            .expected("as many as there are places, or one place for the whole group")
+            .note(node.reading);
+    }
+    Some(Shrub {
+        id,
+        taxon,
+        name,
+        places,
+        count,
+        height: length_or(node, "height", (0.05, 15.0), (1.0, 0.5), "waist-high"),
+        spread: length_or(node, "spread", (0.05, 15.0), (1.0, 0.5), "as wide as high"),
+        condition: node.given_choice("condition", Condition::Fair, "nobody judged it"),
+        action: node.given_choice("action", Action::Keep, "a plant stays unless somebody decides otherwise").value,
+        yields: node.quantity_or("yields", Measure::Number, (0.0, 50.0), (1.0, 0.2), "one plant for one dug"),
+        flowering: node.flag("flowering", false),
+        holding: node.text("holding").unwrap_or_default(),
+        note: node.text("note").unwrap_or_default(),
+    })
+}
+
+fn buried(node: &Node<'_, '_>, id: ElementId) -> Option<Buried> {
+    let route = node.line("route");
+    let at = node.place("at");
+    if route.is_none() && at.is_none() && !node.has("route") && !node.has("at") {
+        node.fault("route", "nothing says where it lies".to_owned())
+            .expected("`route = [[x, y], …]` or `at = [x, y]`")
+            .note(node.reading);
+    }
+    Some(Buried {
+        id,
+        kind: node.required_choice("kind")?,
+        route,
+        at,
+        depth: length_or(node, "depth", (0.0, 10.0), (0.3, 0.3), "unknown until it is located"),
+        fate: node.given_choice("fate", crate::property::Fate::Keep, "it stays until somebody decides").value,
+        zone: node.text("zone").unwrap_or_default(),
+    })
+}
+
+fn boundary(root: &Node<'_, '_>) -> Option<Boundary> {
+    let node = root.table("boundary")?;
+    let boundary = Boundary {
+        outline: node.outline("outline"),
+        known: node.given_text("known", "not stated", "nobody said how well the property line is known"),
+    };
+    node.finish();
+    Some(boundary)
+}
+
+fn access(root: &Node<'_, '_>) -> Access {
+    const WHY: &str = "an ordinary garden gate";
+    let Some(node) = root.table("access") else {
+        return Access { narrowest: length_or(root, "access.narrowest", (0.3, 20.0), (0.9, 0.2), WHY), drop_place: None };
+    };
+    let access = Access {
+        narrowest: length_or(&node, "narrowest", (0.3, 20.0), (0.9, 0.2), WHY),
+        drop_place: node.place("drop_place"),
+    };
+    node.finish();
+    access
+}
+
+fn situation(root: &Node<'_, '_>) -> Situation {
+    let empty = toml_edit::Table::new();
+    match root.table("place") {
+        Some(node) => {
+            let situation = read_situation(&node);
+            node.finish();
+            situation
+        }
+        None => {
+            root.with_empty_table("[place]", &empty, read_situation)
+        }
+    }
+}
+
+fn read_situation(node: &Node<'_, '_>) -> Situation {
+    let angle = |key, range: f64, default: f64, spread: f64, why| {
+        let range = range.to_radians();
+        node.quantity_or(key, Measure::Angle, (-range, range), (default.to_radians(), spread.to_radians()), why)
+    };
+    let winter_water = node
+        .quantity("winter_water", Measure::Length, 0.0, 30.0)
+        .map_or(Given::assumed(None, 0.0), |given| given.map(Some));
+    Situation {
+        latitude: angle("latitude", 90.0, 45.0, 10.0, "nobody said where in the world"),
+        longitude: angle("longitude", 180.0, 0.0, 180.0, "nobody said where in the world"),
+        elevation: length_or(node, "elevation", (-430.0, 6000.0), (100.0, 100.0), "low land"),
+        time_zone: node.given_text("time_zone", "Etc/UTC", "no time zone was given"),
+        hardiness: hardiness(node),
+        soil: node.given_choice("soil", SoilTexture::Loam, "nobody felt the soil"),
+        winter_water,
+        children_or_pets: node.given_flag("children_or_pets", true, "the cautious assumption"),
+    }
+}
+
+fn hardiness(node: &Node<'_, '_>) -> Given<HardinessZone> {
+    let usual = HardinessZone { number: 7, warmer_half: false };
+    let given = node.given_text("hardiness", "7a", "a middling winter; look it up on the hardiness map");
+    match HardinessZone::parse(&given.value) {
+        Some(zone) => Given { value: zone, standing: given.standing },
+        None => {
+            node.fault("hardiness", format!("`{}` is not a hardiness zone", given.value))
+                .expected("1a to 13b, such as \"8b\"")
+                .note(node.reading);
+            Given::assumed(usual, 1.0)
+        }
+    }
+}

@@ -1,0 +1,247 @@
+//! References between elements: every id that is named must exist.
+
+use std::collections::BTreeSet;
+
+use groundwright_units::nearest_name;
+
+use super::{Sources, Spans};
+use crate::fault::Fault;
+use crate::identity::{ElementId, ElementRef, Kind};
+use crate::project::Project;
+use crate::shape::{Line, Piece, Place, Station};
+
+/// Faults for every reference that leads nowhere.
+pub(super) fn check(project: &Project, sources: &Sources, spans: &Spans) -> Vec<Fault> {
+    let elements = project.elements();
+    let known: BTreeSet<&ElementRef> = elements.iter().collect();
+    let mut checker = Checker { project, sources, spans, known, elements: &elements, faults: Vec::new() };
+    checker.property();
+    checker.design();
+    checker.faults
+}
+
+struct Checker<'a> {
+    project: &'a Project,
+    sources: &'a Sources,
+    spans: &'a Spans,
+    known: BTreeSet<&'a ElementRef>,
+    elements: &'a [ElementRef],
+    faults: Vec<Fault>,
+}
+
+impl Checker<'_> {
+    fn fault(&mut self, at: Option<(&ElementRef, &str)>, problem: String, what: &str, near: Option<&str>) {
+        let found = at.and_then(|(element, field)| self.spans.find(element, field));
+        let (file, span) = found.unwrap_or(("property.toml", 0..0));
+        let text = self.sources.text(file).unwrap_or_default();
+        let mut fault = Fault::at(file, text, span, problem).expected(what);
+        if let Some(near) = near {
+            fault = fault.remedy(format!("did you mean `{near}`?"));
+        }
+        self.faults.push(fault);
+    }
+
+    fn element(&mut self, from: &ElementRef, field: &str, kind: Kind, id: &ElementId) {
+        let target = ElementRef::new(kind, id);
+        if self.known.contains(&target) {
+            return;
+        }
+        let ids = self.elements.iter().filter(|e| e.kind == kind).map(|e| e.id.as_str());
+        let near = nearest_name(id.as_str(), ids).map(str::to_owned);
+        let problem = format!("{from}: `{field}`: there is no {target}");
+        self.fault(Some((from, field)), problem, &format!("the id of a {}", kind.word()), near.as_deref());
+    }
+
+    fn taxon(&mut self, from: &ElementRef, field: &str, id: &str) {
+        let taxa = &self.project.stock.taxa;
+        if taxa.keys().any(|taxon| taxon.as_str() == id) {
+            return;
+        }
+        let near = nearest_name(id, taxa.keys().map(|taxon| taxon.as_str())).map(str::to_owned);
+        let problem = format!("{from}: `{field}`: no stock file has the plant `{id}`");
+        self.fault(Some((from, field)), problem, "the id of a plant in the stock", near.as_deref());
+    }
+
+    fn product<'k>(&mut self, from: &ElementRef, field: &str, id: &str, what: &str, known: impl Iterator<Item = &'k String>) {
+        let names: Vec<&str> = known.map(String::as_str).collect();
+        if id.is_empty() || names.contains(&id) {
+            return;
+        }
+        let near = nearest_name(id, names.iter().copied()).map(str::to_owned);
+        let problem = format!("{from}: `{field}`: no stock file has `{id}`");
+        self.fault(Some((from, field)), problem, what, near.as_deref());
+    }
+
+    fn place(&mut self, from: &ElementRef, field: &str, place: &Place) {
+        if let Place::Survey { point, .. } = place {
+            self.element(from, field, Kind::Reference, point);
+        }
+    }
+
+    fn line(&mut self, from: &ElementRef, field: &str, line: &Line) {
+        for piece in &line.pieces {
+            match piece {
+                Piece::Straight(places) | Piece::Smooth(places) | Piece::Arc(places) => {
+                    places.iter().for_each(|place| self.place(from, field, place));
+                }
+                Piece::Along { element, from: start, to, .. } => {
+                    self.element(from, field, element.kind, &element.id);
+                    start.iter().for_each(|place| self.place(from, field, place));
+                    self.place(from, field, to);
+                }
+            }
+        }
+    }
+
+    fn station(&mut self, from: &ElementRef, field: &str, station: Option<&Station>) {
+        if let Some(Station::Near(place)) = station {
+            self.place(from, field, place);
+        }
+    }
+
+    fn property(&mut self) {
+        let property = &self.project.property;
+        if let Some(street) = &property.street {
+            let known = property.viewpoints.iter().any(|v| &v.id == street);
+            if !known {
+                let near = nearest_name(street.as_str(), property.viewpoints.iter().map(|v| v.id.as_str()));
+                let problem = format!("`street`: there is no viewpoint `{street}`");
+                self.fault(None, problem, "the id of a viewpoint on the street", near);
+            }
+        }
+        for b in &property.buildings {
+            self.line(&ElementRef::new(Kind::Building, &b.id), "outline", &b.outline);
+        }
+        for o in &property.openings {
+            let from = ElementRef::new(Kind::Opening, &o.id);
+            self.element(&from, "building", Kind::Building, &o.building);
+            self.place(&from, "at", &o.at);
+        }
+        for s in &property.surfaces {
+            self.line(&ElementRef::new(Kind::Surface, &s.id), "outline", &s.outline);
+        }
+        for t in &property.trees {
+            let from = ElementRef::new(Kind::Tree, &t.id);
+            if let Some(taxon) = &t.taxon {
+                self.taxon(&from, "plant", taxon.as_str());
+            }
+            self.place(&from, "at", &t.at);
+        }
+        for s in &property.shrubs {
+            let from = ElementRef::new(Kind::Shrub, &s.id);
+            if let Some(taxon) = &s.taxon {
+                self.taxon(&from, "plant", taxon.as_str());
+            }
+            s.places.iter().for_each(|place| self.place(&from, "at", place));
+        }
+        for o in &property.overgrown {
+            let from = ElementRef::new(Kind::Overgrown, &o.id);
+            if let Some(taxon) = &o.taxon {
+                self.taxon(&from, "plant", taxon.as_str());
+            }
+            self.line(&from, "outline", &o.outline);
+        }
+        for b in &property.buried {
+            let from = ElementRef::new(Kind::Buried, &b.id);
+            b.route.iter().for_each(|line| self.line(&from, "route", line));
+            b.at.iter().for_each(|place| self.place(&from, "at", place));
+        }
+        for v in &property.viewpoints {
+            let from = ElementRef::new(Kind::Viewpoint, &v.id);
+            self.place(&from, "at", &v.at);
+            v.looking.iter().for_each(|place| self.place(&from, "looking", place));
+        }
+        for d in &property.downspouts {
+            self.place(&ElementRef::new(Kind::Downspout, &d.id), "at", &d.at);
+        }
+        for u in &property.utilities {
+            self.place(&ElementRef::new(Kind::Utility, &u.id), "at", &u.at);
+        }
+        for p in &property.paper_lines {
+            self.line(&ElementRef::new(Kind::PaperLine, &p.id), "line", &p.line);
+        }
+        for w in &property.overhead_wires {
+            self.line(&ElementRef::new(Kind::OverheadWire, &w.id), "line", &w.line);
+        }
+    }
+
+    fn design(&mut self) {
+        let design = &self.project.design;
+        let stock = &self.project.stock;
+        for bed in &design.beds {
+            let from = ElementRef::new(Kind::Bed, &bed.id);
+            self.line(&from, "outline", &bed.outline);
+            if let Some(soil) = &bed.soil {
+                self.product(&from, "soil", &soil.amendment, "an amendment in the stock", stock.amendments.keys());
+            }
+            if let Some(mulch) = &bed.mulch {
+                self.product(&from, "mulch", &mulch.product, "a mulch in the stock", stock.mulches.keys());
+            }
+        }
+        for planter in &design.boxes {
+            let from = ElementRef::new(Kind::PlanterBox, &planter.id);
+            self.line(&from, "outline", &planter.outline);
+            self.product(&from, "mix", &planter.mix, "an amendment in the stock", stock.amendments.keys());
+            if let Some(mulch) = &planter.mulch {
+                self.product(&from, "mulch", &mulch.product, "a mulch in the stock", stock.mulches.keys());
+            }
+        }
+        for lawn in &design.lawns {
+            let from = ElementRef::new(Kind::Lawn, &lawn.id);
+            self.line(&from, "outline", &lawn.outline);
+            self.product(&from, "product", &lawn.product, "sod or seed in the stock", stock.turf.keys());
+            self.product(&from, "fertiliser", &lawn.fertiliser, "a fertiliser in the stock", stock.fertilisers.keys());
+        }
+        for edging in &design.edgings {
+            let from = ElementRef::new(Kind::Edging, &edging.id);
+            self.element(&from, "along", edging.along.kind, &edging.along.id);
+            self.product(&from, "product", &edging.product, "an edging in the stock", stock.edgings.keys());
+            self.station(&from, "from", edging.from.as_ref());
+            self.station(&from, "to", edging.to.as_ref());
+        }
+        for note in &design.notes {
+            self.place(&ElementRef::new(Kind::Note, &note.id), "at", &note.at);
+        }
+        for planting in &design.plantings {
+            self.planting(planting);
+        }
+    }
+
+    fn planting(&mut self, planting: &crate::design::Planting) {
+        use crate::design::Layout;
+        let from = ElementRef::new(Kind::Planting, &planting.id);
+        let field = if planting.shares.len() > 1 { "plants" } else { "plant" };
+        for share in &planting.shares {
+            self.taxon(&from, field, share.taxon.as_str());
+        }
+        if let Some(size) = &planting.size {
+            let containers = self.project.stock.containers.keys();
+            self.product(&from, "size", size, "a container class or field size in the stock", containers);
+        }
+        if let Some(place) = &planting.place {
+            self.element(&from, "in", place.kind, &place.id);
+        }
+        for shrub in &planting.from_shrubs {
+            self.element(&from, "from", Kind::Shrub, shrub);
+        }
+        match &planting.layout {
+            Layout::Single { at } => at.iter().for_each(|place| self.place(&from, "at", place)),
+            Layout::Group { at, .. } => self.place(&from, "group", at),
+            Layout::Row { along, line, from: start, to, .. } => {
+                if let Some(along) = along {
+                    self.element(&from, "row", along.kind, &along.id);
+                }
+                line.iter().for_each(|line| self.line(&from, "row", line));
+                self.station(&from, "row", start.as_ref());
+                self.station(&from, "row", to.as_ref());
+            }
+            Layout::Mass { outline } => {
+                outline.iter().for_each(|line| self.line(&from, "mass", line));
+                if outline.is_none() && planting.place.is_none() {
+                    let problem = format!("{from}: `mass`: nothing says which area it fills");
+                    self.fault(Some((&from, "mass")), problem, "`in = \"bed …\"` or `mass = { outline = … }`", None);
+                }
+            }
+        }
+    }
+}
