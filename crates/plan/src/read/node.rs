@@ -96,6 +96,11 @@ impl<'r, 'd> Node<'r, 'd> {
         self.raw(key).is_some()
     }
 
+    /// Notes keys that may be there, so that [`Node::finish`] does not question them.
+    pub(super) fn expect_keys(&self, keys: &[&str]) {
+        self.used.borrow_mut().extend(keys.iter().map(|&key| key.to_owned()));
+    }
+
     /// The keys that the file gives.
     pub(super) fn keys(&self) -> Vec<String> {
         self.table.iter().map(|(key, _)| key.to_owned()).collect()
@@ -425,18 +430,22 @@ impl<'r, 'd> Node<'r, 'd> {
     }
 
     fn read_coordinate(&self, key: &str, value: &Value) -> Option<f64> {
+        let mut remedy = "";
         let problem = match value_text(value) {
             None => format!("a coordinate is a {}", value.type_name()),
             Some(text) => match Measure::Length.parse(&text, self.reading.unit_of(value)) {
                 Ok(parsed) if parsed.value.abs() <= FARTHEST => return Some(parsed.value),
-                Ok(parsed) => format!("a coordinate of {:.0} m lies outside any yard", parsed.value),
+                Ok(parsed) => {
+                    remedy = "check for a slipped decimal point or a wrong unit";
+                    format!("a coordinate of {:.0} m lies outside any yard", parsed.value)
+                }
                 Err(problem) => problem,
             },
         };
         let mut complaint = self
             .fault(key, problem)
             .expected("a length within 10 km of the origin")
-            .remedy("check for a slipped decimal point or a wrong unit");
+            .remedy(remedy);
         complaint.span = value.span().unwrap_or(complaint.span);
         complaint.note(self.reading);
         None

@@ -178,11 +178,45 @@ pub(super) fn each<'r, 'd, T>(
                 node.required_text("id", "a short readable id, unique in its kind");
             }
             let id = node.identify(kind).unwrap_or_else(|| ElementId("?".to_owned()));
+            node.expect_keys(keys_of(kind));
             let value = read(&node, id);
             node.finish();
             value
         })
         .collect()
+}
+
+/// Keys that an element of a kind may have; a table that stops reading early still knows them.
+pub(super) fn keys_of(kind: Kind) -> &'static [&'static str] {
+    match kind {
+        Kind::Reference => &["at"],
+        Kind::Building => &["label", "outline", "floor", "eave", "roof", "siding"],
+        Kind::Opening => &["building", "kind", "at", "width", "sill"],
+        Kind::Surface => &["kind", "material", "outline"],
+        Kind::Tree => &[
+            "plant", "at", "diameter", "girth", "crown", "height", "condition", "action", "dry_summer", "note",
+        ],
+        Kind::Shrub => &[
+            "plant", "at", "places", "count", "height", "spread", "condition", "action", "yields", "flowering",
+            "holding", "note",
+        ],
+        Kind::Overgrown => &["plant", "outline", "height"],
+        Kind::Buried => &["kind", "route", "at", "depth", "fate", "zone"],
+        Kind::Downspout => &["at", "roof_area", "outlet"],
+        Kind::Utility => &["name", "at", "clearance", "screen"],
+        Kind::PaperLine => &["kind", "line", "outline", "height_limit"],
+        Kind::OverheadWire => &["line", "height"],
+        Kind::Viewpoint => &["role", "at", "looking", "eye", "weight"],
+        Kind::Bed => &["label", "outline", "soil", "mulch", "slope"],
+        Kind::PlanterBox => &["label", "outline", "height", "wall", "mix", "fill", "mulch"],
+        Kind::Lawn => &["kind", "outline", "product", "fertiliser"],
+        Kind::Edging => &["product", "along", "from", "to"],
+        Kind::Planting => &[
+            "role", "plant", "plants", "size", "in", "at", "group", "row", "mass", "spacing", "filled_in", "source",
+            "from", "best_first", "axis", "note",
+        ],
+        Kind::Note => &["at", "text"],
+    }
 }
 
 pub(super) fn label(node: &Node<'_, '_>, id: &ElementId) -> String {
