@@ -1,0 +1,98 @@
+//! Where tags go.
+//!
+//! - In: tags with their sizes and the points that each may touch, and what already stands on the
+//!   paper. Out: for each tag a box and a leader, and a report of what could not be mended.
+//! - Objective: the least sum of the prices in [`price`], counted in millimetres of leader. The
+//!   faults a reader minds most (tag on tag, leaders crossing) cost more than any detour.
+//! - Method: candidates round the anchors and in free paper (`candidates.rs`), each priced against
+//!   what stands (`obstacles.rs`); a greedy start, the most confined tag first; descent and
+//!   simulated annealing with a fixed seed and a bounded number of moves (`search.rs`). Every
+//!   question goes through a grid of cells (`cells.rs`), so ten times the yard takes about ten
+//!   times the time.
+//! - Same marks, same places: no clock, no thread, no hashing.
+//! - Not here: the look of a tag (`tag.rs` has its measures, `paint.rs` its strokes).
+
+pub mod candidates;
+pub mod cells;
+pub mod gather;
+pub mod obstacles;
+pub mod report;
+pub mod search;
+pub mod tag;
+pub mod touch;
+
+use groundwright_plan::ElementRef;
+use kurbo::{Point, Rect, Size};
+
+use crate::display::LabelReport;
+use obstacles::Obstacles;
+
+/// A tag that wants a place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Request {
+    /// Key of the mark.
+    pub key: String,
+    /// Whose tag it is.
+    pub subject: ElementRef,
+    /// Points inside the window that the leader may touch, at least one. [mm of paper]
+    pub anchors: Vec<Point>,
+    /// Size of the tag. [mm]
+    pub size: Size,
+}
+
+/// A place for a tag.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spot {
+    /// The tag's box. [mm of paper]
+    pub tag: Rect,
+    /// From the tag's rim to the anchor, 2 or 3 points. [mm of paper]
+    pub leader: Vec<Point>,
+    /// Price against everything but other tags. [mm of leader]
+    pub price: f64,
+    /// Cells that tag and leader touch, sorted.
+    pub cells: Vec<u32>,
+}
+
+/// What a place costs, in millimetres of leader. Chosen by looking at drawings; no source.
+pub mod price {
+    /// A tag over another tag, and per mm² of it.
+    pub const TAG_ON_TAG: f64 = 300.0;
+    /// Per mm² of a tag over another tag.
+    pub const TAG_ON_TAG_AREA: f64 = 3.0;
+    /// Two tags nearer than [`CLEARANCE_MM`].
+    pub const TAGS_CLOSE: f64 = 15.0;
+    /// Two leaders that cross.
+    pub const LEADERS_CROSS: f64 = 150.0;
+    /// A leader through another tag.
+    pub const LEADER_THROUGH_TAG: f64 = 250.0;
+    /// A tag over other letters.
+    pub const TAG_ON_TEXT: f64 = 120.0;
+    /// A tag over one pot or sign.
+    pub const TAG_ON_POT: f64 = 45.0;
+    /// A leader through other letters.
+    pub const LEADER_ON_TEXT: f64 = 20.0;
+    /// A leader over a pot that it does not name.
+    pub const LEADER_ON_POT: f64 = 4.0;
+    /// An elbow in the leader.
+    pub const ELBOW: f64 = 0.5;
+    /// Clear paper wanted round a tag. [mm]
+    pub const CLEARANCE_MM: f64 = 1.0;
+}
+
+/// Finds a place for every tag that fits into the window.
+///
+/// # Returns
+/// One entry for each request, in order: `None` when the tag is larger than the window or has no
+/// candidate inside it; and the report of what remains.
+pub fn place(requests: &[Request], obstacles: &Obstacles, window: Rect) -> (Vec<Option<Spot>>, LabelReport) {
+    let mut pen = candidates::Finder::new(obstacles, window);
+    let candidates: Vec<Vec<Spot>> = requests.iter().map(|request| pen.candidates(request)).collect();
+    let choice = search::choose(&candidates, obstacles.cells());
+    let spots: Vec<Option<Spot>> = choice
+        .iter()
+        .zip(candidates)
+        .map(|(choice, mut of)| choice.map(|i| of.swap_remove(i)))
+        .collect();
+    let report = report::report(requests, &spots, obstacles);
+    (spots, report)
+}

@@ -1,0 +1,367 @@
+//! Places that a tag might take.
+//!
+//! - In: a tag's request. Out: at most [`MOST`] priced spots inside the window, cheapest first.
+//! - Method: positions round each anchor in sixteen directions at growing distances, and the
+//!   nearest stretches of free paper, found with a summed-area table of occupied squares. Tags
+//!   snap to a lattice of [`SNAP_MM`], so neighbours align. For each position a leader to the
+//!   tag's side with a level shoulder, and one to its upper or lower rim.
+//! - Kept is the cheapest of every direction before the next cheapest of any, so that a crowded
+//!   quarter does not use up all candidates.
+
+use kurbo::{Point, Rect, Size, Vec2};
+
+use super::cells::Seen;
+use super::obstacles::{Obstacle, Obstacles};
+use super::{Request, Spot};
+
+/// Most candidates kept for a tag.
+pub const MOST: usize = 56;
+
+/// Distances from anchor to tag that are tried. [mm]
+const REACHES_MM: [f64; 8] = [3.0, 5.0, 8.0, 12.0, 17.0, 24.0, 33.0, 45.0];
+
+/// Directions that are tried.
+const DIRECTIONS: usize = 16;
+
+/// Most anchors of a group that are tried: the outermost ones.
+const ANCHORS: usize = 8;
+
+/// Lattice on which tags stand. [mm]
+const SNAP_MM: f64 = 2.0;
+
+/// Side of the squares that are free or occupied. [mm]
+const SQUARE_MM: f64 = 2.0;
+
+/// Step of the search for free paper, in squares.
+const STEP: i64 = 2;
+
+/// How far free paper is looked for. [mm]
+const FREE_REACH_MM: f64 = 140.0;
+
+/// Most stretches of free paper tried.
+const FREE_MOST: usize = 28;
+
+/// Level piece of a leader at the tag's side. [mm]
+const SHOULDER_MM: f64 = 2.5;
+
+/// Paper that stays clear along the window's rim. [mm]
+const RIM_MM: f64 = 1.0;
+
+/// Finds candidates among the obstacles of one window.
+pub struct Finder<'a> {
+    obstacles: &'a Obstacles,
+    inner: Rect,
+    free: FreePaper,
+    seen: Seen,
+}
+
+impl<'a> Finder<'a> {
+    /// Prepares the table of free paper.
+    pub fn new(obstacles: &'a Obstacles, window: Rect) -> Self {
+        Self {
+            obstacles,
+            inner: window.inflate(-RIM_MM, -RIM_MM),
+            free: FreePaper::of(obstacles.all(), window),
+            seen: obstacles.seen(),
+        }
+    }
+
+    /// Spots for a tag, cheapest first; none when it is larger than the window.
+    pub fn candidates(&mut self, request: &Request) -> Vec<Spot> {
+        let anchors = outermost(&request.anchors);
+        let mut spots = Vec::new();
+        for anchor in &anchors {
+            for corner in self.round(*anchor, request.size) {
+                self.price(corner, request.size, *anchor, &mut spots);
+            }
+        }
+        for corner in self.free.nearest(&anchors, request.size, self.inner) {
+            if let Some(anchor) = nearest(&anchors, corner + (request.size / 2.0).to_vec2()) {
+                self.price(corner, request.size, anchor, &mut spots);
+            }
+        }
+        self.keep(spots)
+    }
+
+    /// Upper left corners round an anchor.
+    fn round(&self, anchor: Point, size: Size) -> Vec<Point> {
+        let mut corners = Vec::with_capacity(DIRECTIONS * REACHES_MM.len());
+        for direction in 0..DIRECTIONS {
+            let angle = std::f64::consts::TAU * direction as f64 / DIRECTIONS as f64;
+            let unit = Vec2::from_angle(angle);
+            let toward = |x: f64| (1.5 * x).clamp(-1.0, 1.0);
+            for reach in REACHES_MM {
+                let half = size / 2.0;
+                let centre = anchor + unit * reach + Vec2::new(half.width * toward(unit.x), half.height * toward(unit.y));
+                corners.push(self.snap(centre - half.to_vec2()));
+            }
+        }
+        corners
+    }
+
+    fn snap(&self, corner: Point) -> Point {
+        let origin = self.inner.origin();
+        let snapped = (corner - origin) / SNAP_MM;
+        origin + Vec2::new(snapped.x.round(), snapped.y.round()) * SNAP_MM
+    }
+
+    /// Adds the spots at one position.
+    fn price(&mut self, corner: Point, size: Size, anchor: Point, spots: &mut Vec<Spot>) {
+        let tag = Rect::from_origin_size(corner, size);
+        let inside = tag.x0 >= self.inner.x0 && tag.y0 >= self.inner.y0 && tag.x1 <= self.inner.x1 && tag.y1 <= self.inner.y1;
+        if !inside || tag.inflate(0.5, 0.5).contains(anchor) {
+            return;
+        }
+        let leaders = leaders(tag, anchor);
+        if leaders.is_empty() {
+            return;
+        }
+        let under = self.obstacles.price_of_tag(tag, &mut self.seen);
+        for leader in leaders {
+            let price = under + self.obstacles.price_of_leader(&leader, &mut self.seen);
+            spots.push(Spot { tag, leader, price, cells: Vec::new() });
+        }
+    }
+
+    /// The cheapest spots, spread over the directions.
+    fn keep(&self, mut spots: Vec<Spot>) -> Vec<Spot> {
+        spots.sort_by(|a, b| a.price.total_cmp(&b.price));
+        let mut taken = [0_usize; 8];
+        let (mut kept, mut rest) = (Vec::new(), Vec::new());
+        for spot in spots {
+            let bin = octant(&spot);
+            if taken[bin] < MOST / 16 {
+                taken[bin] += 1;
+                kept.push(spot);
+            } else {
+                rest.push(spot);
+            }
+        }
+        let missing = MOST - kept.len().min(MOST);
+        kept.extend(rest.into_iter().take(missing));
+        kept.sort_by(|a, b| a.price.total_cmp(&b.price));
+        for spot in &mut kept {
+            spot.cells = self.obstacles.cells().of_spot(spot.tag, &spot.leader);
+        }
+        kept
+    }
+}
+
+/// In which eighth of the compass the tag lies from its anchor.
+fn octant(spot: &Spot) -> usize {
+    let Some(anchor) = spot.leader.last() else { return 0 };
+    let angle = (spot.tag.center() - *anchor).atan2().rem_euclid(std::f64::consts::TAU);
+    ((angle / std::f64::consts::FRAC_PI_4) as usize).min(7)
+}
+
+/// The anchors that lie furthest out in eight directions, each once; leaders to the rim of a group
+/// cross fewer of its plants.
+fn outermost(anchors: &[Point]) -> Vec<Point> {
+    if anchors.len() <= ANCHORS {
+        return anchors.to_vec();
+    }
+    let mut chosen: Vec<Point> = Vec::with_capacity(ANCHORS);
+    for i in 0..ANCHORS {
+        let unit = Vec2::from_angle(std::f64::consts::TAU * i as f64 / ANCHORS as f64);
+        let out = |point: &Point| point.to_vec2().dot(unit);
+        if let Some(point) = anchors.iter().max_by(|a, b| out(a).total_cmp(&out(b)))
+            && !chosen.contains(point)
+        {
+            chosen.push(*point);
+        }
+    }
+    chosen
+}
+
+fn nearest(points: &[Point], to: Point) -> Option<Point> {
+    points.iter().min_by(|a, b| a.distance_squared(to).total_cmp(&b.distance_squared(to))).copied()
+}
+
+/// Leaders from a tag to its anchor: from the side with a level shoulder, from the upper or lower
+/// rim straight.
+fn leaders(tag: Rect, anchor: Point) -> Vec<Vec<Point>> {
+    let mut leaders = Vec::with_capacity(2);
+    let (side, outward) = if anchor.x < tag.x0 { (tag.x0, -1.0) } else { (tag.x1, 1.0) };
+    let room = (anchor.x - side) * outward;
+    if room > 0.0 {
+        let start = Point::new(side, tag.center().y);
+        if room > SHOULDER_MM + 0.5 && (anchor.y - start.y).abs() > 0.2 {
+            leaders.push(vec![start, start + Vec2::new(outward * SHOULDER_MM, 0.0), anchor]);
+        } else {
+            leaders.push(vec![start, anchor]);
+        }
+    }
+    let rim = if anchor.y < tag.y0 { tag.y0 } else { tag.y1 };
+    if anchor.y < tag.y0 || anchor.y > tag.y1 {
+        let inset = (tag.width() / 2.0).min(1.5);
+        let start = Point::new(anchor.x.clamp(tag.x0 + inset, tag.x1 - inset), rim);
+        leaders.push(vec![start, anchor]);
+    }
+    leaders
+}
+
+/// Which squares of the window are free, as a summed-area table.
+struct FreePaper {
+    origin: Point,
+    columns: i64,
+    rows: i64,
+    /// Occupied squares above and left of each corner; (columns + 1) × (rows + 1).
+    sums: Vec<u32>,
+}
+
+impl FreePaper {
+    fn of(obstacles: &[Obstacle], window: Rect) -> Self {
+        let columns = (window.width() / SQUARE_MM).ceil().clamp(1.0, 4_000.0) as i64;
+        let rows = (window.height() / SQUARE_MM).ceil().clamp(1.0, 4_000.0) as i64;
+        let mut paper = Self { origin: window.origin(), columns, rows, sums: Vec::new() };
+        let mut occupied = vec![false; (columns * rows) as usize];
+        for obstacle in obstacles {
+            paper.occupy(obstacle, &mut occupied);
+        }
+        paper.sums = paper.summed(&occupied);
+        paper
+    }
+
+    fn occupy(&self, obstacle: &Obstacle, occupied: &mut [bool]) {
+        let mut mark = |bounds: Rect| {
+            let (c0, r0) = self.square(bounds.origin());
+            let (c1, r1) = self.square(Point::new(bounds.x1, bounds.y1));
+            for row in r0.max(0)..=r1.min(self.rows - 1) {
+                for column in c0.max(0)..=c1.min(self.columns - 1) {
+                    occupied[(row * self.columns + column) as usize] = true;
+                }
+            }
+        };
+        if let Obstacle::Line { from, to, price } = obstacle {
+            if *price >= super::gather::HEAVY_LINE {
+                let pieces = (from.distance(*to) / SQUARE_MM).ceil().clamp(1.0, 2_000.0);
+                for i in 0..=pieces as u32 {
+                    let point = from.lerp(*to, f64::from(i) / pieces);
+                    mark(Rect::from_points(point, point));
+                }
+            }
+        } else {
+            mark(obstacle.bounds());
+        }
+    }
+
+    fn square(&self, point: Point) -> (i64, i64) {
+        let at = (point - self.origin) / SQUARE_MM;
+        (at.x.floor() as i64, at.y.floor() as i64)
+    }
+
+    fn summed(&self, occupied: &[bool]) -> Vec<u32> {
+        let width = (self.columns + 1) as usize;
+        let mut sums = vec![0; width * (self.rows + 1) as usize];
+        for row in 0..self.rows as usize {
+            let mut along = 0;
+            for column in 0..self.columns as usize {
+                along += u32::from(occupied[row * self.columns as usize + column]);
+                sums[(row + 1) * width + column + 1] = sums[row * width + column + 1] + along;
+            }
+        }
+        sums
+    }
+
+    /// Occupied squares in columns `c..c + w` and rows `r..r + h`, which lie inside the window.
+    fn occupied(&self, c: i64, r: i64, w: i64, h: i64) -> u32 {
+        let at = |column: i64, row: i64| self.sums[(row * (self.columns + 1) + column) as usize];
+        at(c + w, r + h) + at(c, r) - at(c + w, r) - at(c, r + h)
+    }
+
+    /// Upper left corners of free boxes of this size, nearest to the anchors, not too near to one
+    /// another.
+    fn nearest(&self, anchors: &[Point], size: Size, inner: Rect) -> Vec<Point> {
+        let (w, h) = ((size.width / SQUARE_MM).ceil() as i64 + 1, (size.height / SQUARE_MM).ceil() as i64 + 1);
+        let middle = (anchors.iter().map(|p| p.to_vec2()).sum::<Vec2>() / anchors.len().max(1) as f64).to_point();
+        let (c, r) = self.square(middle - (size / 2.0).to_vec2());
+        let reach = (FREE_REACH_MM / SQUARE_MM) as i64;
+        let mut found: Vec<(f64, Point)> = Vec::new();
+        for row in ((r - reach).max(0)..(r + reach).min(self.rows - h + 1)).step_by(STEP as usize) {
+            for column in ((c - reach).max(0)..(c + reach).min(self.columns - w + 1)).step_by(STEP as usize) {
+                if self.occupied(column, row, w, h) == 0 {
+                    let corner = self.origin + Vec2::new(column as f64, row as f64) * SQUARE_MM
+                        + Vec2::splat(SQUARE_MM / 2.0);
+                    let centre = corner + (size / 2.0).to_vec2();
+                    let away = nearest(anchors, centre).map_or(f64::INFINITY, |anchor| anchor.distance_squared(centre));
+                    found.push((away, corner));
+                }
+            }
+        }
+        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        apart(found, size, inner)
+    }
+}
+
+/// The first corners of a sorted list that are at least most of a tag apart.
+fn apart(found: Vec<(f64, Point)>, size: Size, inner: Rect) -> Vec<Point> {
+    let mut kept: Vec<Point> = Vec::with_capacity(FREE_MOST);
+    let close = |a: Point, b: Point| (a.x - b.x).abs() < 0.6 * size.width && (a.y - b.y).abs() < 0.9 * size.height;
+    for (_, corner) in found {
+        if kept.len() == FREE_MOST {
+            break;
+        }
+        let corner = Point::new(corner.x.max(inner.x0), corner.y.max(inner.y0));
+        if kept.iter().all(|other| !close(*other, corner)) {
+            kept.push(corner);
+        }
+    }
+    kept
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use groundwright_plan::{ElementId, ElementRef, Kind};
+
+    const WINDOW: Rect = Rect::new(0.0, 0.0, 200.0, 150.0);
+
+    fn request(anchors: Vec<Point>, size: Size) -> Request {
+        let subject = ElementRef::new(Kind::Planting, &ElementId::from("hedge"));
+        Request { key: "x".to_owned(), subject, anchors, size }
+    }
+
+    fn all(obstacles: Vec<Obstacle>, request: &Request) -> Vec<Spot> {
+        let obstacles = Obstacles::new(obstacles, WINDOW);
+        Finder::new(&obstacles, WINDOW).candidates(request)
+    }
+
+    #[test]
+    fn spots_lie_inside_the_window_and_lead_to_an_anchor() {
+        let anchors = vec![Point::new(5.0, 5.0), Point::new(190.0, 140.0)];
+        let spots = all(Vec::new(), &request(anchors.clone(), Size::new(30.0, 6.0)));
+        assert!(spots.len() > 20 && spots.len() <= MOST);
+        for spot in &spots {
+            assert!(spot.tag.union(WINDOW) == WINDOW, "{spot:?}");
+            assert!(anchors.contains(spot.leader.last().unwrap()));
+            assert!(!super::super::touch::leader_through(&spot.leader, spot.tag), "{spot:?}");
+        }
+        assert!(spots.is_sorted_by(|a, b| a.price <= b.price));
+    }
+
+    #[test]
+    fn a_tag_larger_than_the_window_has_no_spot() {
+        assert!(all(Vec::new(), &request(vec![Point::new(50.0, 50.0)], Size::new(201.0, 6.0))).is_empty());
+    }
+
+    /// Everything within reach is planted; the only free paper lies far to the right.
+    #[test]
+    fn free_paper_is_found_beyond_the_planting() {
+        let pots = (0..19 * 22).map(|i| Obstacle::Disc {
+            centre: Point::new(4.0 + 7.0 * f64::from(i % 19), 4.0 + 7.0 * f64::from(i / 19)),
+            radius: 3.4,
+        });
+        let pots: Vec<_> = pots.collect();
+        let spots = all(pots.clone(), &request(vec![Point::new(60.0, 74.0)], Size::new(30.0, 6.0)));
+        let obstacles = Obstacles::new(pots, WINDOW);
+        let mut seen = obstacles.seen();
+        assert!(spots.iter().any(|spot| obstacles.covered(spot.tag, &mut seen) == (false, false)));
+    }
+
+    #[test]
+    fn large_groups_are_reached_at_their_rim() {
+        let group: Vec<Point> = (0..100).map(|i| Point::new(f64::from(i % 10), f64::from(i / 10))).collect();
+        let chosen = outermost(&group);
+        assert!(chosen.len() <= ANCHORS && chosen.iter().all(|p| p.x == 0.0 || p.x == 9.0 || p.y == 0.0 || p.y == 9.0));
+    }
+}
