@@ -71,9 +71,7 @@ pub enum SheetError {
         columns: usize,
     },
     /// A column's share of the width is not a finite number above zero.
-    #[error(
-        "table `{table}`, column `{column}`: weight {weight}, expected a finite number above zero"
-    )]
+    #[error("table `{table}`, column `{column}`: weight {weight}, expected a finite number above zero")]
     ColumnWeight {
         /// Key of the table.
         table: String,
@@ -109,9 +107,5 @@ pub enum SheetError {
 
 /// `value` if it is a finite number above zero.
 pub(crate) fn positive(what: &'static str, value: f64) -> Result<f64, SheetError> {
-    if value.is_finite() && value > 0.0 {
-        Ok(value)
-    } else {
-        Err(SheetError::NotPositive { what, value })
-    }
+    if value.is_finite() && value > 0.0 { Ok(value) } else { Err(SheetError::NotPositive { what, value }) }
 }

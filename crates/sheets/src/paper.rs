@@ -158,8 +158,7 @@ pub fn fit(extent: Size, window_mm: Size, system: System) -> Result<Scale, Sheet
     positive("height of the window [mm]", window_mm.height)?;
     let series = Scale::series(system);
     let fits = |scale: &&Scale| {
-        scale.paper_mm(extent.width) <= window_mm.width
-            && scale.paper_mm(extent.height) <= window_mm.height
+        scale.paper_mm(extent.width) <= window_mm.width && scale.paper_mm(extent.height) <= window_mm.height
     };
     series.iter().find(fits).copied().ok_or(SheetError::NoScaleFits {
         width: extent.width,
@@ -254,10 +253,7 @@ mod tests {
              take larger paper or draw it in parts"
         );
         let error = fit(Size::new(f64::NAN, 9.0), Size::new(200.0, 150.0), System::Us).unwrap_err();
-        assert_eq!(
-            error.to_string(),
-            "width of the extent [m] is NaN, expected a finite number above zero"
-        );
+        assert_eq!(error.to_string(), "width of the extent [m] is NaN, expected a finite number above zero");
     }
 
     #[test]

@@ -3,7 +3,7 @@
 //! - In: the paper. Out: where the border, the drawing, the side column or the foot strip lie, and
 //!   the sizes of all letters and lines. [mm, origin at the top left of the sheet, y down]
 //! - Larger sheets are read from further away, so letters grow with the paper; no capital is lower
-//!   than 1.8 mm, the smallest lettering height of ISO 3098 that survives a photocopy.
+//!   than 1.8 mm, the smallest nominal size of ISO 3098-0 (from memory).
 //! - Not here: what stands in those places (`compose.rs`, `views.rs`, `title_block.rs`).
 
 use groundwright_drawing::{Face, Rgb};
@@ -135,10 +135,7 @@ impl PageFrame {
         let inner = border.inset(-setting.gutter);
         let (area, title) = if has_side_column {
             let divider = inner.x1 - setting.column - setting.gutter;
-            (
-                Rect { x1: divider - setting.gutter, ..inner },
-                Rect { x0: divider + setting.gutter, ..inner },
-            )
+            (Rect { x1: divider - setting.gutter, ..inner }, Rect { x0: divider + setting.gutter, ..inner })
         } else {
             let divider = border.y1 - setting.foot();
             (Rect { y1: divider - setting.gutter, ..inner }, Rect { y0: divider, y1: border.y1, ..inner })
