@@ -5,3 +5,16 @@
 //! out; nothing derived is ever stored as truth.
 
 pub mod arrange;
+mod growth;
+mod instruct;
+mod outline;
+mod plot;
+mod transplanting;
+mod yard;
+
+pub use growth::{growth_class, height_curve, size_bought, spread_curve};
+pub use instruct::{Arrangement, Position, Prepared, SpacingReason, Taken, arrange, part_of_edge, plantable, prepare};
+pub use outline::{PlaceFault, Resolver};
+pub use plot::{Area, Plot, Route, Spot, place};
+pub use transplanting::{DugPlant, Move, Transplanting, assign, inventory};
+pub use yard::{Ground, Origin, Plant, PlantKey, Yard, assemble, taken_by_kept, viewpoints};

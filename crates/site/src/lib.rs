@@ -1,0 +1,1 @@
+//! Site: what is there, what stays, what is moved, what is cleared.

@@ -1,0 +1,305 @@
+//! The plot: property and design as geometry, before anything is planted.
+//!
+//! - In: a project. Out: a [`Plot`] of areas, routes and spots, and the faults of what cannot be
+//!   placed.
+//! - Method: beds lose buildings, paving and boxes; lawns lose beds as well. Where two elements
+//!   share an edge by inheritance, the curve is kept beside the cut region, which is only good to
+//!   the flattening tolerance.
+
+use groundwright_geometry::{Curve, Point, Region, Vec2};
+use groundwright_plan::{ElementRef, Kind, Project};
+
+use crate::outline::{PlaceFault, Resolver, fault};
+
+/// An area with its exact edge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Area {
+    /// Whose.
+    pub element: ElementRef,
+    /// Name on the drawing.
+    pub label: String,
+    /// Its edge as drawn, closed.
+    pub edge: Curve,
+    /// What is inside the edge. [m]
+    pub whole: Region,
+    /// What is left after buildings, paving, boxes (and for lawns, beds) are taken out. [m]
+    pub free: Region,
+}
+
+/// A line on or under the ground.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Route {
+    /// Whose.
+    pub element: ElementRef,
+    /// The line.
+    pub line: Curve,
+}
+
+/// A single place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spot {
+    /// Whose.
+    pub element: ElementRef,
+    /// Which of its places, from 0.
+    pub ordinal: u32,
+    /// Where. [m]
+    pub at: Point,
+}
+
+/// The property and the design as geometry, before anything is planted.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Plot {
+    /// The property line.
+    pub boundary: Option<Area>,
+    /// Buildings, in file order.
+    pub buildings: Vec<Area>,
+    /// Walks, drives, streets, in file order.
+    pub surfaces: Vec<Area>,
+    /// Ground overgrown by weeds.
+    pub overgrown: Vec<Area>,
+    /// Beds.
+    pub beds: Vec<Area>,
+    /// Planter boxes, inside their walls.
+    pub boxes: Vec<Area>,
+    /// Turf.
+    pub lawns: Vec<Area>,
+    /// Closed lines on paper: easements, sight triangles.
+    pub paper_areas: Vec<Area>,
+    /// Open lines on paper: setbacks.
+    pub paper_lines: Vec<Route>,
+    /// Buried lines.
+    pub buried_lines: Vec<Route>,
+    /// Buried single things.
+    pub buried_spots: Vec<Spot>,
+    /// Overhead wires.
+    pub wires: Vec<Route>,
+    /// Trunks of trees found.
+    pub trees: Vec<Spot>,
+    /// Shrubs found, one spot for each; the members of a group given by one place stand about it.
+    pub shrubs: Vec<Spot>,
+    /// Openings on the walls.
+    pub openings: Vec<Spot>,
+    /// Downspouts.
+    pub downspouts: Vec<Spot>,
+    /// Meters, boxes, machines.
+    pub utilities: Vec<Spot>,
+    /// Viewpoints.
+    pub viewpoints: Vec<Spot>,
+    /// Towards what each viewpoint looks, in the order of `viewpoints`. [m]
+    pub looking: Vec<Option<Point>>,
+    /// Remarks on the drawing.
+    pub notes: Vec<Spot>,
+    /// Where a truck may drop a load.
+    pub drop_place: Option<Point>,
+}
+
+impl Plot {
+    /// The placed area of an element.
+    pub fn area(&self, element: &ElementRef) -> Option<&Area> {
+        let list = match element.kind {
+            Kind::Building => &self.buildings,
+            Kind::Surface => &self.surfaces,
+            Kind::Overgrown => &self.overgrown,
+            Kind::Bed => &self.beds,
+            Kind::PlanterBox => &self.boxes,
+            Kind::Lawn => &self.lawns,
+            _ => return None,
+        };
+        list.iter().find(|area| &area.element == element)
+    }
+
+    /// Where an element stands or has its visual centre. [m]
+    pub fn place_of(&self, element: &ElementRef) -> Option<Point> {
+        if let Some(area) = self.area(element) {
+            return area.free.pole(0.05).or_else(|| area.whole.pole(0.05)).map(|(at, _)| at);
+        }
+        let spots = [
+            &self.trees,
+            &self.shrubs,
+            &self.openings,
+            &self.downspouts,
+            &self.utilities,
+            &self.viewpoints,
+            &self.notes,
+            &self.buried_spots,
+        ];
+        spots.into_iter().flatten().find(|spot| &spot.element == element).map(|spot| spot.at)
+    }
+}
+
+/// Places a project.
+///
+/// # Returns
+/// The plot with everything that can be placed, and a fault for everything that cannot.
+pub fn place(project: &Project) -> (Plot, Vec<PlaceFault>) {
+    let resolver = Resolver::new(project);
+    let mut placer = Placer { resolver: &resolver, faults: Vec::new() };
+    let property = &project.property;
+    let design = &project.design;
+
+    let mut plot = Plot::default();
+    for e in &property.buildings {
+        plot.buildings.extend(placer.area(Kind::Building, &e.id, &e.label));
+    }
+    for e in &property.surfaces {
+        plot.surfaces.extend(placer.area(Kind::Surface, &e.id, &e.id.to_string().replace('-', " ")));
+    }
+    for e in &property.overgrown {
+        plot.overgrown.extend(placer.area(Kind::Overgrown, &e.id, &e.name));
+    }
+    for e in &design.boxes {
+        plot.boxes.extend(placer.area(Kind::PlanterBox, &e.id, &e.label));
+    }
+    let paved = Region::union_all(plot.buildings.iter().chain(&plot.surfaces).map(|area| &area.whole));
+    let walls: Vec<Region> = design
+        .boxes
+        .iter()
+        .filter_map(|b| {
+            let area = plot.boxes.iter().find(|area| area.element.id == b.id)?;
+            Some(area.whole.grow(b.wall.value))
+        })
+        .collect();
+    let built = paved.union(&Region::union_all(&walls));
+    for e in &design.beds {
+        let area = placer.area(Kind::Bed, &e.id, &e.label);
+        plot.beds.extend(area.map(|area| placer.cut(area, &built)));
+    }
+    let planted = built.union(&Region::union_all(plot.beds.iter().map(|bed| &bed.free)));
+    for e in &design.lawns {
+        let area = placer.area(Kind::Lawn, &e.id, "lawn");
+        plot.lawns.extend(area.map(|area| placer.cut(area, &planted)));
+    }
+    if let Some(boundary) = &property.boundary {
+        // The property line is no element of a list; it answers for the whole property.
+        let element = ElementRef::new(Kind::PaperLine, &"boundary".into());
+        plot.boundary = placer.region_of(element, "boundary", &boundary.outline);
+    }
+    placer.lines(project, &mut plot);
+    placer.spots(project, &mut plot);
+    (plot, placer.faults)
+}
+
+struct Placer<'r, 'p> {
+    resolver: &'r Resolver<'p>,
+    faults: Vec<PlaceFault>,
+}
+
+impl Placer<'_, '_> {
+    fn keep<T>(&mut self, result: Result<T, PlaceFault>) -> Option<T> {
+        result
+            .map_err(|fault| {
+                if !self.faults.contains(&fault) {
+                    self.faults.push(fault);
+                }
+            })
+            .ok()
+    }
+
+    fn area(&mut self, kind: Kind, id: &groundwright_plan::ElementId, label: &str) -> Option<Area> {
+        let element = ElementRef::new(kind, id);
+        let edge = self.resolver.edge(&element);
+        let edge = self.keep(edge)?;
+        self.close(element, label, edge)
+    }
+
+    fn region_of(&mut self, element: ElementRef, label: &str, line: &groundwright_plan::Line) -> Option<Area> {
+        let edge = self.resolver.outline(&element, "outline", line);
+        let edge = self.keep(edge)?;
+        self.close(element, label, edge)
+    }
+
+    fn close(&mut self, element: ElementRef, label: &str, edge: Curve) -> Option<Area> {
+        let region = Region::from_curve(&edge, groundwright_geometry::FLATTEN).map_err(|e| {
+            fault(&element, "outline", &e.to_string(), "draw the outline once round, without crossing")
+        });
+        let whole = self.keep(region)?;
+        Some(Area { element, label: label.to_owned(), edge, free: whole.clone(), whole })
+    }
+
+    /// Takes `taken` out of an area; an area of which nothing is left is a fault.
+    fn cut(&mut self, mut area: Area, taken: &Region) -> Area {
+        area.free = area.whole.difference(taken);
+        if area.free.area() < 0.01 {
+            self.faults.push(fault(
+                &area.element,
+                "outline",
+                "buildings, paving and beds leave nothing of it",
+                "draw it beside them",
+            ));
+        }
+        area
+    }
+
+    fn lines(&mut self, project: &Project, plot: &mut Plot) {
+        let property = &project.property;
+        for e in &property.paper_lines {
+            let element = ElementRef::new(Kind::PaperLine, &e.id);
+            if e.closed {
+                plot.paper_areas.extend(self.region_of(element, e.kind_word(), &e.line));
+            } else {
+                plot.paper_lines.extend(self.route(element, "line", &e.line));
+            }
+        }
+        for e in &property.buried {
+            let element = ElementRef::new(Kind::Buried, &e.id);
+            if let Some(route) = &e.route {
+                plot.buried_lines.extend(self.route(element.clone(), "route", route));
+            }
+            if let Some(at) = e.at.as_ref().and_then(|place| self.resolver.point(place)) {
+                plot.buried_spots.push(Spot { element, ordinal: 0, at });
+            }
+        }
+        for e in &property.overhead_wires {
+            plot.wires.extend(self.route(ElementRef::new(Kind::OverheadWire, &e.id), "line", &e.line));
+        }
+    }
+
+    fn route(&mut self, element: ElementRef, field: &'static str, line: &groundwright_plan::Line) -> Option<Route> {
+        let curve = self.resolver.line(&element, field, line);
+        self.keep(curve).map(|line| Route { element, line })
+    }
+
+    fn spots(&mut self, project: &Project, plot: &mut Plot) {
+        let property = &project.property;
+        let resolver = self.resolver;
+        let spot = |kind, id, place: &groundwright_plan::Place| {
+            let at = resolver.point(place)?;
+            Some(Spot { element: ElementRef::new(kind, id), ordinal: 0, at })
+        };
+        plot.trees.extend(property.trees.iter().filter_map(|e| spot(Kind::Tree, &e.id, &e.at)));
+        plot.openings.extend(property.openings.iter().filter_map(|e| spot(Kind::Opening, &e.id, &e.at)));
+        plot.downspouts.extend(property.downspouts.iter().filter_map(|e| spot(Kind::Downspout, &e.id, &e.at)));
+        plot.utilities.extend(property.utilities.iter().filter_map(|e| spot(Kind::Utility, &e.id, &e.at)));
+        plot.notes.extend(project.design.notes.iter().filter_map(|e| spot(Kind::Note, &e.id, &e.at)));
+        for e in &property.viewpoints {
+            if let Some(spot) = spot(Kind::Viewpoint, &e.id, &e.at) {
+                plot.viewpoints.push(spot);
+                plot.looking.push(e.looking.as_ref().and_then(|place| resolver.point(place)));
+            }
+        }
+        for e in &property.shrubs {
+            let element = ElementRef::new(Kind::Shrub, &e.id);
+            let points: Vec<Point> = e.places.iter().filter_map(|place| resolver.point(place)).collect();
+            for (ordinal, at) in members(&points, e.count, e.spread.value).into_iter().enumerate() {
+                plot.shrubs.push(Spot { element: element.clone(), ordinal: ordinal as u32, at });
+            }
+        }
+        plot.drop_place = property.access.drop_place.as_ref().and_then(|place| resolver.point(place));
+    }
+}
+
+/// Places of a group's members: as given, or about the one place given, on a sunflower's spiral
+/// whose neighbours stand about one spread apart (it only shows a group, nobody measured them).
+fn members(points: &[Point], count: usize, spread: f64) -> Vec<Point> {
+    const GOLDEN_ANGLE: f64 = 2.399_963_229_728_653;
+    match points {
+        [middle] if count > 1 => (0..count)
+            .map(|i| {
+                let i = i as f64;
+                let radius = 0.55 * spread * i.sqrt();
+                *middle + Vec2::from_angle(i * GOLDEN_ANGLE) * radius
+            })
+            .collect(),
+        points => points.to_vec(),
+    }
+}
