@@ -109,29 +109,17 @@ struct Ranked<C> {
 }
 
 impl<C: Cost> Ranked<C> {
-    const ZERO: Self = Self {
-        unassigned: 0,
-        cost: C::ZERO,
-    };
-    const UNASSIGNED: Self = Self {
-        unassigned: 1,
-        cost: C::ZERO,
-    };
+    const ZERO: Self = Self { unassigned: 0, cost: C::ZERO };
+    const UNASSIGNED: Self = Self { unassigned: 1, cost: C::ZERO };
 
     fn plus(self, other: Self) -> Self {
         let unassigned = self.unassigned.saturating_add(other.unassigned);
-        Self {
-            unassigned,
-            cost: self.cost.plus(other.cost),
-        }
+        Self { unassigned, cost: self.cost.plus(other.cost) }
     }
 
     fn minus(self, other: Self) -> Self {
         let unassigned = self.unassigned.saturating_sub(other.unassigned);
-        Self {
-            unassigned,
-            cost: self.cost.minus(other.cost),
-        }
+        Self { unassigned, cost: self.cost.minus(other.cost) }
     }
 }
 
@@ -155,21 +143,12 @@ impl<C: Cost> Table<C> {
                 let cost = cost(row, column);
                 let size = cost.map_or(0, C::size);
                 if size > most {
-                    return Err(AssignmentFault::TooLarge {
-                        row,
-                        column,
-                        size,
-                        most,
-                    });
+                    return Err(AssignmentFault::TooLarge { row, column, size, most });
                 }
                 costs.push(cost);
             }
         }
-        Ok(Self {
-            rows,
-            columns,
-            costs,
-        })
+        Ok(Self { rows, columns, costs })
     }
 
     fn width(&self) -> usize {
@@ -179,10 +158,7 @@ impl<C: Cost> Table<C> {
     fn get(&self, row: usize, column: usize) -> Option<Ranked<C>> {
         if column < self.columns {
             let cost = self.costs[row * self.columns + column]?;
-            return Some(Ranked {
-                unassigned: 0,
-                cost,
-            });
+            return Some(Ranked { unassigned: 0, cost });
         }
         (column - self.columns == row).then_some(Ranked::UNASSIGNED)
     }
@@ -251,9 +227,7 @@ impl<'a, C: Cost> Search<'a, C> {
             let Some(cost) = self.table.get(row, column) else {
                 continue;
             };
-            let reduced = cost
-                .minus(self.row_potential[row])
-                .minus(self.column_potential[column]);
+            let reduced = cost.minus(self.row_potential[row]).minus(self.column_potential[column]);
             let run = here.plus(reduced);
             if length[column].is_none_or(|known| run < known) {
                 length[column] = Some(run);

@@ -127,36 +127,21 @@ pub(crate) fn check_reach(points: &[Point]) -> Result<(), GeometryFault> {
 /// Checks that consecutive points are apart; on a closed shape the last and the first as well.
 pub(crate) fn check_apart(points: &[Point], closed: bool) -> Result<(), GeometryFault> {
     let count = points.len();
-    let pairs = if closed && count > 1 {
-        count
-    } else {
-        count.saturating_sub(1)
-    };
+    let pairs = if closed && count > 1 { count } else { count.saturating_sub(1) };
     for first in 0..pairs {
         let second = (first + 1) % count;
         if points[first].distance(points[second]) < SAME_POINT {
-            return Err(GeometryFault::DuplicatePoint {
-                first,
-                second,
-                at: points[first],
-            });
+            return Err(GeometryFault::DuplicatePoint { first, second, at: points[first] });
         }
     }
     Ok(())
 }
 
-/// Number of points left when neighbours within [`SAME_POINT`] are taken as one.
+/// Number of points that lie apart by [`SAME_POINT`], counted no further than to 3.
 pub(crate) fn distinct(points: &[Point]) -> usize {
-    let Some(&start) = points.first() else {
-        return 0;
-    };
-    let mut kept = vec![start];
+    let mut kept: Vec<Point> = Vec::new();
     for &point in points {
-        if kept
-            .iter()
-            .take(3)
-            .all(|seen| seen.distance(point) >= SAME_POINT)
-        {
+        if kept.len() < 3 && kept.iter().all(|seen| seen.distance(point) >= SAME_POINT) {
             kept.push(point);
         }
     }
@@ -165,9 +150,5 @@ pub(crate) fn distinct(points: &[Point]) -> usize {
 
 /// Checks that a length is finite and above zero.
 pub(crate) fn check_positive(what: &'static str, value: f64) -> Result<(), GeometryFault> {
-    if value.is_finite() && value > 0.0 {
-        Ok(())
-    } else {
-        Err(GeometryFault::NotPositive { what, value })
-    }
+    if value.is_finite() && value > 0.0 { Ok(()) } else { Err(GeometryFault::NotPositive { what, value }) }
 }

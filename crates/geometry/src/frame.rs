@@ -19,19 +19,13 @@ pub struct Frame {
 
 impl Frame {
     /// The frame that is the plan itself.
-    pub const PLAN: Self = Self {
-        origin: Point::ORIGIN,
-        rotation: 0.0,
-    };
+    pub const PLAN: Self = Self { origin: Point::ORIGIN, rotation: 0.0 };
 
     /// The frame with its origin at `from` and its x axis towards `toward`, as square to a wall;
     /// none if the two are the same place or not finite.
     pub fn along(from: Point, toward: Point) -> Option<Self> {
         let axis = toward - from;
-        (axis.is_finite() && axis.hypot() > 0.0).then(|| Self {
-            origin: from,
-            rotation: axis.atan2(),
-        })
+        (axis.is_finite() && axis.hypot() > 0.0).then(|| Self { origin: from, rotation: axis.atan2() })
     }
 
     /// A place of the plan in this frame. [m]
@@ -57,10 +51,7 @@ impl Frame {
 
 fn turn(vector: Vec2, angle: f64) -> Vec2 {
     let (sin, cos) = angle.sin_cos();
-    Vec2::new(
-        vector.x * cos - vector.y * sin,
-        vector.x * sin + vector.y * cos,
-    )
+    Vec2::new(vector.x * cos - vector.y * sin, vector.x * sin + vector.y * cos)
 }
 
 /// Bearing of a direction, clockwise from north, from 0 to below 2π; 0 for no direction. [rad]
@@ -90,11 +81,7 @@ pub fn compass_abbreviation(bearing: f64) -> &'static str {
 }
 
 fn compass_point(bearing: f64) -> usize {
-    let turn = if bearing.is_finite() {
-        bearing.rem_euclid(TAU)
-    } else {
-        0.0
-    };
+    let turn = if bearing.is_finite() { bearing.rem_euclid(TAU) } else { 0.0 };
     (turn / FRAC_PI_8).round() as usize % COMPASS.len()
 }
 
@@ -123,12 +110,7 @@ mod tests {
 
     #[test]
     fn bearings_run_clockwise_from_north() {
-        for (x, y, name) in [
-            (0., 1., "N"),
-            (1., 1., "NE"),
-            (1., 0., "E"),
-            (-1., -2.4, "SSW"),
-        ] {
+        for (x, y, name) in [(0., 1., "N"), (1., 1., "NE"), (1., 0., "E"), (-1., -2.4, "SSW")] {
             assert_eq!(compass_abbreviation(bearing(Vec2::new(x, y))), name);
         }
         assert_eq!(compass_name(TAU - 0.01), "north");
@@ -138,17 +120,7 @@ mod tests {
     #[test]
     fn a_house_turned_left_sees_its_own_front_straight() {
         let frame = Frame::along(Point::new(3., 1.), Point::new(3., 5.)).unwrap();
-        assert!(
-            frame
-                .to_local(Point::new(3., 5.))
-                .distance(Point::new(4., 0.))
-                < 1e-12
-        );
-        assert!(
-            frame
-                .to_global(Point::new(0., 2.))
-                .distance(Point::new(1., 1.))
-                < 1e-12
-        );
+        assert!(frame.to_local(Point::new(3., 5.)).distance(Point::new(4., 0.)) < 1e-12);
+        assert!(frame.to_global(Point::new(0., 2.)).distance(Point::new(1., 1.)) < 1e-12);
     }
 }

@@ -26,9 +26,7 @@ impl PointIndex {
             .enumerate()
             .filter(|(_, p)| within_reach(**p))
             .map(|(i, p)| GeomWithData::new([p.x, p.y], i));
-        Self {
-            tree: RTree::bulk_load(entries.collect()),
-        }
+        Self { tree: RTree::bulk_load(entries.collect()) }
     }
 
     /// Number of points that can be an answer.
@@ -75,9 +73,7 @@ impl PointIndex {
             return Vec::new();
         }
         let radius = radius.min(1e9);
-        let found = self
-            .tree
-            .locate_within_distance([place.x, place.y], radius * radius);
+        let found = self.tree.locate_within_distance([place.x, place.y], radius * radius);
         let mut indices: Vec<usize> = found.map(|entry| entry.data).collect();
         indices.sort_unstable();
         indices

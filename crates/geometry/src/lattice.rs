@@ -24,22 +24,8 @@ const EDGE: f64 = 1e-9;
 ///
 /// # Errors
 /// A spacing not above zero, a point not finite or too far, more than [`MOST_POINTS`] points.
-pub fn square(
-    bounds: Rect,
-    spacing: f64,
-    origin: Point,
-    angle: f64,
-) -> Result<Vec<Point>, GeometryFault> {
-    lattice(
-        bounds,
-        &Rows {
-            spacing,
-            pitch: spacing,
-            shift: 0.0,
-        },
-        origin,
-        angle,
-    )
+pub fn square(bounds: Rect, spacing: f64, origin: Point, angle: f64) -> Result<Vec<Point>, GeometryFault> {
+    lattice(bounds, &Rows { spacing, pitch: spacing, shift: 0.0 }, origin, angle)
 }
 
 /// Points of the triangular (staggered) lattice that lie in the bounds, edges included: every
@@ -51,16 +37,7 @@ pub fn triangular(
     angle: f64,
 ) -> Result<Vec<Point>, GeometryFault> {
     let pitch = spacing * crate::layout::ROW_PITCH;
-    lattice(
-        bounds,
-        &Rows {
-            spacing,
-            pitch,
-            shift: spacing / 2.0,
-        },
-        origin,
-        angle,
-    )
+    lattice(bounds, &Rows { spacing, pitch, shift: spacing / 2.0 }, origin, angle)
 }
 
 /// Rows of a lattice.
@@ -72,65 +49,37 @@ struct Rows {
     shift: f64,
 }
 
-fn lattice(
-    bounds: Rect,
-    rows: &Rows,
-    origin: Point,
-    angle: f64,
-) -> Result<Vec<Point>, GeometryFault> {
+fn lattice(bounds: Rect, rows: &Rows, origin: Point, angle: f64) -> Result<Vec<Point>, GeometryFault> {
     check_positive("the spacing", rows.spacing)?;
     let bounds = bounds.abs();
-    let (low, high) = (
-        Point::new(bounds.x0, bounds.y0),
-        Point::new(bounds.x1, bounds.y1),
-    );
+    let (low, high) = (Point::new(bounds.x0, bounds.y0), Point::new(bounds.x1, bounds.y1));
     check_reach(&[origin, low, high])?;
     if !angle.is_finite() {
         return Err(GeometryFault::NotFinite { index: 0 });
     }
     let along = Vec2::from_angle(angle);
     let across = Vec2::new(-along.y, along.x);
-    let corners = [
-        low,
-        Point::new(bounds.x1, bounds.y0),
-        high,
-        Point::new(bounds.x0, bounds.y1),
-    ];
+    let corners = [low, Point::new(bounds.x1, bounds.y0), high, Point::new(bounds.x0, bounds.y1)];
     let span = |axis: Vec2| {
         let places = corners.map(|corner| (corner - origin).dot(axis));
-        (
-            places.into_iter().fold(f64::MAX, f64::min),
-            places.into_iter().fold(f64::MIN, f64::max),
-        )
+        (places.into_iter().fold(f64::MAX, f64::min), places.into_iter().fold(f64::MIN, f64::max))
     };
     let ((left, right), (bottom, top)) = (span(along), span(across));
     let count = ((right - left) / rows.spacing + 1.0) * ((top - bottom) / rows.pitch + 1.0);
     if !(count <= MOST_POINTS as f64) {
         let spacing = rows.spacing;
-        return Err(GeometryFault::TooManyPoints {
-            spacing,
-            count,
-            most: MOST_POINTS,
-        });
+        return Err(GeometryFault::TooManyPoints { spacing, count, most: MOST_POINTS });
     }
     let inside = bounds.inflate(EDGE, EDGE);
     let mut points = Vec::new();
     let (first, last) = steps(bottom, top, rows.pitch);
     for row in first..=last {
-        let shift = if row.rem_euclid(2) == 1 {
-            rows.shift
-        } else {
-            0.0
-        };
+        let shift = if row.rem_euclid(2) == 1 { rows.shift } else { 0.0 };
         let (from, to) = steps(left - shift, right - shift, rows.spacing);
         for place in from..=to {
             let run = shift + place as f64 * rows.spacing;
             let point = origin + along * run + across * (row as f64 * rows.pitch);
-            if inside.x0 <= point.x
-                && point.x <= inside.x1
-                && inside.y0 <= point.y
-                && point.y <= inside.y1
-            {
+            if inside.x0 <= point.x && point.x <= inside.x1 && inside.y0 <= point.y && point.y <= inside.y1 {
                 points.push(point);
             }
         }
@@ -140,8 +89,5 @@ fn lattice(
 
 /// First and last multiple of a step within a span, edges included.
 fn steps(from: f64, to: f64, step: f64) -> (i64, i64) {
-    (
-        ((from - EDGE) / step).ceil() as i64,
-        ((to + EDGE) / step).floor() as i64,
-    )
+    (((from - EDGE) / step).ceil() as i64, ((to + EDGE) / step).floor() as i64)
 }

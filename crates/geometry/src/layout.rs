@@ -15,20 +15,12 @@ const FORGIVEN: f64 = 1e-9;
 
 /// Plants per area on a square grid, 1/d². [1/m²] Zero if the spacing is not above zero.
 pub fn square_density(spacing: f64) -> f64 {
-    if usable(spacing) {
-        finite_or_zero(1.0 / (spacing * spacing))
-    } else {
-        0.0
-    }
+    if usable(spacing) { finite_or_zero(1.0 / (spacing * spacing)) } else { 0.0 }
 }
 
 /// Plants per area on a triangular grid, 2/(√3 d²). [1/m²] Zero if the spacing is not above zero.
 pub fn triangular_density(spacing: f64) -> f64 {
-    if usable(spacing) {
-        finite_or_zero(1.0 / (ROW_PITCH * spacing * spacing))
-    } else {
-        0.0
-    }
+    if usable(spacing) { finite_or_zero(1.0 / (ROW_PITCH * spacing * spacing)) } else { 0.0 }
 }
 
 /// Plants for an area at a density, rounded up. [1]

@@ -90,8 +90,9 @@ pub fn check_outline(points: &[Point]) -> Vec<OutlineFault> {
         return vec![OutlineFault::TooFewPoints { found }];
     }
     faults.extend(duplicates(points));
-    faults.extend(spikes(points));
-    faults.extend(crossings(points));
+    let kept = apart(points);
+    faults.extend(spikes(points, &kept));
+    faults.extend(crossings(points, &kept));
     if signed_area(points).abs() < SAME_POINT * SAME_POINT {
         faults.push(OutlineFault::ZeroArea);
     }
@@ -109,42 +110,47 @@ fn duplicates(points: &[Point]) -> impl Iterator<Item = OutlineFault> {
     (0..points.len()).filter_map(|first| {
         let second = (first + 1) % points.len();
         let at = points[first];
-        (at.distance(points[second]) < SAME_POINT).then_some(OutlineFault::Duplicate {
-            first,
-            second,
-            at,
-        })
+        (at.distance(points[second]) < SAME_POINT).then_some(OutlineFault::Duplicate { first, second, at })
     })
+}
+
+/// Indices of the points without repetitions, so that one fault is not told twice.
+fn apart(points: &[Point]) -> Vec<usize> {
+    let mut kept: Vec<usize> = Vec::with_capacity(points.len());
+    let near = |a: usize, b: usize| points[a].distance(points[b]) < SAME_POINT;
+    for i in 0..points.len() {
+        if kept.last().is_none_or(|&last| !near(last, i)) {
+            kept.push(i);
+        }
+    }
+    while kept.len() > 1 && near(kept[0], kept[kept.len() - 1]) {
+        kept.pop();
+    }
+    kept
 }
 
 /// Points at which the outline turns by half a turn, to within a ten-thousandth of a radian.
-fn spikes(points: &[Point]) -> impl Iterator<Item = OutlineFault> {
-    let count = points.len();
-    (0..count).filter_map(move |point| {
-        let at = points[point];
-        let arrive = at - points[(point + count - 1) % count];
-        let leave = points[(point + 1) % count] - at;
-        let long = arrive.hypot() >= SAME_POINT && leave.hypot() >= SAME_POINT;
-        let back = arrive.dot(leave) < 0.0
-            && arrive.cross(leave).abs() < 1e-4 * arrive.hypot() * leave.hypot();
-        (long && back).then_some(OutlineFault::Spike { point, at })
+fn spikes(points: &[Point], kept: &[usize]) -> impl Iterator<Item = OutlineFault> {
+    let count = kept.len();
+    (0..count).filter_map(move |i| {
+        let at = points[kept[i]];
+        let arrive = at - points[kept[(i + count - 1) % count]];
+        let leave = points[kept[(i + 1) % count]] - at;
+        let back =
+            arrive.dot(leave) < 0.0 && arrive.cross(leave).abs() < 1e-4 * arrive.hypot() * leave.hypot();
+        back.then_some(OutlineFault::Spike { point: kept[i], at })
     })
 }
 
-fn crossings(points: &[Point]) -> Vec<OutlineFault> {
-    let count = points.len();
-    let edges: Vec<Line> = (0..count)
-        .map(|i| Line::new(points[i], points[(i + 1) % count]))
-        .collect();
-    crossing_edges(&edges)
+fn crossings(points: &[Point], kept: &[usize]) -> Vec<OutlineFault> {
+    let count = kept.len();
+    let edge = |i: usize| Line::new(points[kept[i]], points[kept[(i + 1) % count]]);
+    let edges: Vec<Line> = (0..count).map(edge).collect();
+    crossing_edges(&edges, count)
         .into_iter()
         // Neighbours share a point; where they overlap, the spike says so.
         .filter(|c| c.second - c.first > 1 && !(c.first == 0 && c.second == count - 1))
-        .map(|c| OutlineFault::Crossing {
-            first: c.first,
-            second: c.second,
-            at: c.at,
-        })
+        .map(|c| OutlineFault::Crossing { first: kept[c.first], second: kept[c.second], at: c.at })
         .collect()
 }
 
@@ -154,12 +160,7 @@ pub(crate) fn signed_area(points: &[Point]) -> f64 {
         return 0.0;
     };
     let next = points.iter().skip(1).chain([&origin]);
-    points
-        .iter()
-        .zip(next)
-        .map(|(a, b)| (*a - origin).cross(*b - origin))
-        .sum::<f64>()
-        / 2.0
+    points.iter().zip(next).map(|(a, b)| (*a - origin).cross(*b - origin)).sum::<f64>() / 2.0
 }
 
 /// Two edges of a list that meet.
@@ -170,15 +171,16 @@ pub(crate) struct EdgeCrossing {
     pub(crate) at: Point,
 }
 
-/// All pairs of edges that share a point, by rising first and second index.
-pub(crate) fn crossing_edges(edges: &[Line]) -> Vec<EdgeCrossing> {
+/// All pairs of edges that share a point, the first of them among the first `count`, by rising
+/// first and second index.
+pub(crate) fn crossing_edges(edges: &[Line], count: usize) -> Vec<EdgeCrossing> {
     let boxes = edges.iter().enumerate().map(|(i, edge)| {
         let (low, high) = corners(edge);
         GeomWithData::new(Rectangle::from_corners(low, high), i)
     });
     let tree = RTree::bulk_load(boxes.collect());
     let mut found = Vec::new();
-    for (first, edge) in edges.iter().enumerate() {
+    for (first, edge) in edges.iter().enumerate().take(count) {
         let (low, high) = corners(edge);
         let around = AABB::from_corners(low, high);
         for near in tree.locate_in_envelope_intersecting(&around) {
@@ -218,10 +220,7 @@ fn meeting(one: Line, two: Line) -> Option<Point> {
         return None;
     }
     let along = |point: Point| (point - one.p0).dot(r) / r.hypot2();
-    let (from, to) = (
-        along(two.p0).min(along(two.p1)),
-        along(two.p0).max(along(two.p1)),
-    );
+    let (from, to) = (along(two.p0).min(along(two.p1)), along(two.p0).max(along(two.p1)));
     (from <= 1.0 && to >= 0.0).then(|| one.p0 + r * from.clamp(0.0, 1.0))
 }
 
@@ -235,25 +234,13 @@ mod tests {
 
     #[test]
     fn a_sound_outline_has_no_fault() {
-        assert_eq!(
-            check_outline(&points(&[(0., 0.), (4., 0.), (4., 3.), (0., 3.)])),
-            []
-        );
+        assert_eq!(check_outline(&points(&[(0., 0.), (4., 0.), (4., 3.), (0., 3.)])), []);
     }
 
     #[test]
     fn a_bow_tie_names_both_edges_and_the_place() {
         let faults = check_outline(&points(&[(0., 0.), (4., 4.), (4., 0.), (0., 3.)]));
-        let [
-            OutlineFault::Crossing {
-                first: 0,
-                second: 2,
-                at,
-            },
-        ] = faults[..]
-        else {
-            panic!("{faults:?}")
-        };
+        let [OutlineFault::Crossing { first: 0, second: 2, at }] = faults[..] else { panic!("{faults:?}") };
         // y = x meets y = 3 - 3x/4 at x = 12/7.
         assert!(at.distance(Point::new(12. / 7., 12. / 7.)) < 1e-12);
     }
@@ -261,23 +248,13 @@ mod tests {
     #[test]
     fn a_repeated_first_point_is_a_duplicate() {
         let faults = check_outline(&points(&[(0., 0.), (4., 0.), (4., 3.), (0., 0.)]));
-        assert_eq!(
-            faults,
-            [OutlineFault::Duplicate {
-                first: 3,
-                second: 0,
-                at: Point::ORIGIN
-            }]
-        );
+        assert_eq!(faults, [OutlineFault::Duplicate { first: 3, second: 0, at: Point::ORIGIN }]);
     }
 
     #[test]
     fn a_spike_and_a_flat_outline_are_told() {
         let spike = check_outline(&points(&[(0., 0.), (4., 0.), (9., 0.), (4., 0.), (4., 3.)]));
-        assert!(spike.contains(&OutlineFault::Spike {
-            point: 2,
-            at: Point::new(9., 0.)
-        }));
+        assert!(spike.contains(&OutlineFault::Spike { point: 2, at: Point::new(9., 0.) }));
         let flat = check_outline(&points(&[(0., 0.), (4., 0.), (9., 0.)]));
         assert!(flat.contains(&OutlineFault::ZeroArea));
     }

@@ -10,19 +10,15 @@ use std::f64::consts::{FRAC_PI_4, PI, TAU};
 use kurbo::{BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Point, Vec2};
 
 use super::Curve;
-use crate::fault::{
-    FARTHEST, GeometryFault, SAME_POINT, check_apart, check_positive, check_reach, distinct,
-};
+use crate::fault::{FARTHEST, GeometryFault, SAME_POINT, check_apart, check_positive, check_reach, distinct};
 
 /// Largest distance between an arc and the cubics that stand for it. [m]
 const ARC_ERROR: f64 = 1e-7;
 
 pub(super) fn polyline(points: &[Point], closed: bool) -> Result<Curve, GeometryFault> {
     check_points(points, closed)?;
-    let mut segments: Vec<PathSeg> = points
-        .windows(2)
-        .map(|pair| Line::new(pair[0], pair[1]).into())
-        .collect();
+    let mut segments: Vec<PathSeg> =
+        points.windows(2).map(|pair| Line::new(pair[0], pair[1]).into()).collect();
     if closed {
         segments.push(Line::new(points[points.len() - 1], points[0]).into());
     }
@@ -41,9 +37,7 @@ pub(super) fn smooth(points: &[Point], closed: bool) -> Result<Curve, GeometryFa
             (true, false) => points[(i + 2) % count],
             (false, true) if i == 0 => points[0] + (points[0] - points[1]),
             (false, true) => points[i - 1],
-            (false, false) if i + 2 >= count => {
-                points[count - 1] + (points[count - 1] - points[count - 2])
-            }
+            (false, false) if i + 2 >= count => points[count - 1] + (points[count - 1] - points[count - 2]),
             (false, false) => points[i + 2],
         }
     };
@@ -58,22 +52,13 @@ pub(super) fn smooth(points: &[Point], closed: bool) -> Result<Curve, GeometryFa
 
 /// Bézier form of the centripetal Catmull-Rom piece from p1 to p2.
 fn catmull_rom(p0: Point, p1: Point, p2: Point, p3: Point) -> CubicBez {
-    let (d1, d2, d3) = (
-        p0.distance(p1).sqrt(),
-        p1.distance(p2).sqrt(),
-        p2.distance(p3).sqrt(),
-    );
+    let (d1, d2, d3) = (p0.distance(p1).sqrt(), p1.distance(p2).sqrt(), p2.distance(p3).sqrt());
     let control = |before: Point, here: Point, next: Point, a: f64, b: f64| -> Point {
         let weighted = next.to_vec2() * (a * a) - before.to_vec2() * (b * b)
             + here.to_vec2() * (2.0 * a * a + 3.0 * a * b + b * b);
         (weighted / (3.0 * a * (a + b))).to_point()
     };
-    CubicBez::new(
-        p1,
-        control(p0, p1, p2, d1, d2),
-        control(p3, p2, p1, d3, d2),
-        p2,
-    )
+    CubicBez::new(p1, control(p0, p1, p2, d1, d2), control(p3, p2, p1, d3, d2), p2)
 }
 
 pub(super) fn arc(start: Point, through: Point, end: Point) -> Result<Curve, GeometryFault> {
@@ -90,10 +75,8 @@ pub(super) fn arc(start: Point, through: Point, end: Point) -> Result<Curve, Geo
         return Err(GeometryFault::NoArc);
     }
     let (a, b) = (to_through.hypot2(), to_end.hypot2());
-    let from_start = Vec2::new(
-        to_end.y * a - to_through.y * b,
-        to_through.x * b - to_end.x * a,
-    ) / (2.0 * cross);
+    let from_start =
+        Vec2::new(to_end.y * a - to_through.y * b, to_through.x * b - to_end.x * a) / (2.0 * cross);
     let center = start + from_start;
     let first = (-from_start).atan2();
     let turn = |to: Point| -> f64 {
@@ -121,10 +104,7 @@ pub(super) fn circle(center: Point, radius: f64) -> Result<Curve, GeometryFault>
 /// the usual control length 4/3 tan(t/4)); the pieces are made small enough for [`ARC_ERROR`].
 fn sweep(center: Point, radius: f64, first: f64, turn: f64) -> Result<Vec<PathSeg>, GeometryFault> {
     if !(radius.is_finite() && center.is_finite()) || radius * turn.abs() > 8.0 * FARTHEST {
-        return Err(GeometryFault::TooFar {
-            index: 1,
-            at: finite_or_origin(center),
-        });
+        return Err(GeometryFault::TooFar { index: 1, at: finite_or_origin(center) });
     }
     // 2.73e-4 is the relative error at a right angle; it falls with the sixth power.
     let finest = PI / 2.0 * (ARC_ERROR / (2.73e-4 * radius)).powf(1.0 / 6.0);
@@ -144,11 +124,7 @@ fn sweep(center: Point, radius: f64, first: f64, turn: f64) -> Result<Vec<PathSe
 }
 
 fn finite_or_origin(point: Point) -> Point {
-    if point.is_finite() {
-        point
-    } else {
-        Point::ORIGIN
-    }
+    if point.is_finite() { point } else { Point::ORIGIN }
 }
 
 /// Sets the outer ends to the points that were given, free of rounding.
@@ -163,15 +139,9 @@ fn pin_ends(segments: &mut [PathSeg], start: Point, end: Point) {
 
 pub(super) fn join(pieces: Vec<Curve>) -> Result<Curve, GeometryFault> {
     if pieces.is_empty() {
-        return Err(GeometryFault::TooFewPoints {
-            found: 0,
-            needed: 2,
-        });
+        return Err(GeometryFault::TooFewPoints { found: 0, needed: 2 });
     }
-    let segments = pieces
-        .into_iter()
-        .flat_map(|piece| piece.segments)
-        .collect();
+    let segments = pieces.into_iter().flat_map(|piece| piece.segments).collect();
     Curve::from_segments(segments, false)
 }
 
@@ -182,15 +152,9 @@ pub(super) fn from_path(path: &BezPath) -> Result<Curve, GeometryFault> {
         return Err(GeometryFault::Disconnected { pieces });
     }
     if pieces == 0 {
-        return Err(GeometryFault::TooFewPoints {
-            found: 0,
-            needed: 2,
-        });
+        return Err(GeometryFault::TooFewPoints { found: 0, needed: 2 });
     }
-    let closed = path
-        .elements()
-        .iter()
-        .any(|el| matches!(el, PathEl::ClosePath));
+    let closed = path.elements().iter().any(|el| matches!(el, PathEl::ClosePath));
     let segments: Vec<PathSeg> = path.segments().map(raise).collect();
     if segments.is_empty() {
         return Err(GeometryFault::ZeroLength);
@@ -220,11 +184,9 @@ pub(super) fn connect(segments: Vec<PathSeg>, closed: bool) -> Vec<PathSeg> {
         }
         connected.push(segment);
     }
-    if let (true, Some(start), Some(end)) = (
-        closed,
-        connected.first().map(ParamCurve::start),
-        connected.last().map(ParamCurve::end),
-    ) {
+    if let (true, Some(start), Some(end)) =
+        (closed, connected.first().map(ParamCurve::start), connected.last().map(ParamCurve::end))
+    {
         if end.distance(start) < SAME_POINT {
             if let Some(segment) = connected.first_mut() {
                 move_start(segment, end);

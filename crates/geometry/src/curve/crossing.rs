@@ -116,9 +116,5 @@ fn touch(reach: Rect, edge: Line) -> bool {
 
 /// Parameters at which a segment meets an edge.
 fn meetings(segment: &PathSeg, edge: Line) -> impl Iterator<Item = f64> {
-    segment
-        .intersect_line(edge)
-        .into_iter()
-        .map(|meeting| meeting.segment_t)
-        .filter(|t| t.is_finite())
+    segment.intersect_line(edge).into_iter().map(|meeting| meeting.segment_t).filter(|t| t.is_finite())
 }

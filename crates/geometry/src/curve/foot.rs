@@ -8,8 +8,8 @@
 use std::sync::Arc;
 
 use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, ParamCurveNearest, PathSeg, Point, Vec2};
+use rstar::RTree;
 use rstar::primitives::{GeomWithData, Line as TreeLine};
-use rstar::{PointDistance, RTree};
 
 use super::Curve;
 use super::station::direction;
@@ -53,11 +53,7 @@ impl Curve {
     pub fn nearest(&self, place: Point) -> Foot {
         if !place.is_finite() {
             let foot = self.nearest(Point::ORIGIN);
-            return Foot {
-                distance: f64::INFINITY,
-                side: f64::INFINITY,
-                ..foot
-            };
+            return Foot { distance: f64::INFINITY, side: f64::INFINITY, ..foot };
         }
         let search = Point::new(place.x.clamp(-FAR, FAR), place.y.clamp(-FAR, FAR));
         let (segment, t) = self.nearest_parameter(search);
@@ -79,30 +75,20 @@ impl Curve {
     }
 
     fn nearest_parameter(&self, place: Point) -> (usize, f64) {
-        let feet = self
-            .feet
-            .get_or_init(|| Arc::new(FootIndex::new(&self.segments)));
+        let feet = self.feet.get_or_init(|| Arc::new(FootIndex::new(&self.segments)));
         let query = [place.x, place.y];
-        let Some(first) = feet.tree.nearest_neighbor(&query) else {
-            return (0, 0.0);
-        };
-        let bound = first.distance_2(&query).sqrt() + 2.0 * feet.sag + 1e-9;
-        let mut chords: Vec<Chord> = feet
-            .tree
-            .locate_within_distance(query, bound * bound)
-            .map(|near| near.data)
-            .collect();
-        if chords.is_empty() {
-            chords.push(first.data);
-        }
-        chords.sort_by(|a, b| a.segment.cmp(&b.segment).then(a.from.total_cmp(&b.from)));
         let mut best = (f64::INFINITY, 0, 0.0);
-        for chord in chords {
+        for (near, distance_2) in feet.tree.nearest_neighbor_iter_with_distance_2(&query) {
+            if distance_2.sqrt() - feet.sag > best.0 + 1e-9 {
+                break;
+            }
+            let chord = near.data;
             let segment = &self.segments[chord.segment];
             let t = refine(segment, place, chord.from, chord.to);
-            let distance = segment.eval(t).distance(place);
-            if distance < best.0 - 1e-12 {
-                best = (distance, chord.segment, t);
+            let found = (segment.eval(t).distance(place), chord.segment, t);
+            let tie = (found.0 - best.0).abs() <= 1e-12;
+            if (tie && (found.1, found.2) < (best.1, best.2)) || (!tie && found.0 < best.0) {
+                best = found;
             }
         }
         (best.1, best.2)
@@ -127,7 +113,9 @@ impl Curve {
 
 impl FootIndex {
     fn new(segments: &[PathSeg]) -> Self {
-        let sag = 1e-3;
+        // Fewer chords on large curves; the parameter is refined in any case.
+        let size = segments.iter().map(|s| s.start().distance(s.end())).fold(0.0, f64::max);
+        let sag = (1e-4 * size).max(1e-3);
         let mut chords = Vec::new();
         for (segment, shape) in segments.iter().enumerate() {
             let pieces = chord_count(shape, sag);
@@ -140,10 +128,7 @@ impl FootIndex {
                 start = end;
             }
         }
-        Self {
-            tree: RTree::bulk_load(chords),
-            sag,
-        }
+        Self { tree: RTree::bulk_load(chords), sag }
     }
 }
 
@@ -172,8 +157,26 @@ fn refine(segment: &PathSeg, place: Point, from: f64, to: f64) -> f64 {
     }
 }
 
-/// Newton steps on the derivative of the squared distance, halving where they leave the bracket.
+/// Parameter of the nearest point of a cubic within a range; a range that turns sharply may come
+/// near twice and is taken in parts.
 fn refine_cubic(cubic: &CubicBez, place: Point, from: f64, to: f64) -> f64 {
+    let speed = cubic.deriv();
+    let (leave, arrive) = (speed.eval(from).to_vec2(), speed.eval(to).to_vec2());
+    if leave.dot(arrive) > 0.5 * leave.hypot() * arrive.hypot() {
+        return newton(cubic, place, from, to);
+    }
+    let part = |i: u32| from + (to - from) * f64::from(i) / 8.0;
+    (0..8)
+        .map(|i| newton(cubic, place, part(i), part(i + 1)))
+        .min_by(|a, b| {
+            let distance = |t: f64| cubic.eval(t).distance(place);
+            distance(*a).total_cmp(&distance(*b))
+        })
+        .unwrap_or(from)
+}
+
+/// Newton steps on the derivative of the squared distance, halving where they leave the bracket.
+fn newton(cubic: &CubicBez, place: Point, from: f64, to: f64) -> f64 {
     let first = cubic.deriv();
     let second = first.deriv();
     let slope = |t: f64| (cubic.eval(t) - place).dot(first.eval(t).to_vec2());
@@ -201,11 +204,7 @@ fn refine_cubic(cubic: &CubicBez, place: Point, from: f64, to: f64) -> f64 {
         let along = first.eval(t).to_vec2();
         let rate = along.hypot2() + (cubic.eval(t) - place).dot(second.eval(t).to_vec2());
         let step = t - value / rate;
-        let next = if step > low && step < high {
-            step
-        } else {
-            f64::midpoint(low, high)
-        };
+        let next = if step > low && step < high { step } else { f64::midpoint(low, high) };
         if (next - t).abs() < 1e-15 {
             return next;
         }

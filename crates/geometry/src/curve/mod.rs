@@ -7,6 +7,7 @@
 //! - Questions by station: `station.rs`; nearest point: `foot.rs`; parts: `part.rs`;
 //!   parallels: `offset.rs`; against a region: `crossing.rs`.
 
+mod arc_length;
 mod build;
 mod crossing;
 mod foot;
@@ -16,8 +17,9 @@ mod station;
 
 use std::sync::{Arc, OnceLock};
 
-use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathEl, PathSeg, Point};
+use kurbo::{BezPath, ParamCurve, PathEl, PathSeg, Point};
 
+pub use arc_length::arc_length;
 pub use crossing::Crossing;
 pub use foot::Foot;
 
@@ -149,15 +151,12 @@ impl Curve {
         let mut segments = build::connect(segments, closed);
         let controls: Vec<Point> = segments.iter().flat_map(build::controls).collect();
         check_reach(&controls)?;
-        segments.retain(|segment| segment.arclen(STATION_ACCURACY) > 0.0);
+        segments.retain(|segment| arc_length(segment, STATION_ACCURACY) > 0.0);
         if segments.is_empty() {
             return Err(GeometryFault::ZeroLength);
         }
         if closed && segments.iter().all(|s| matches!(s, PathSeg::Line(_))) && segments.len() < 3 {
-            return Err(GeometryFault::TooFewPoints {
-                found: segments.len(),
-                needed: 3,
-            });
+            return Err(GeometryFault::TooFewPoints { found: segments.len(), needed: 3 });
         }
         // A share of the error for each segment, so that the whole keeps its accuracy.
         let share = STATION_ACCURACY / 4.0 / segments.len() as f64;
@@ -165,20 +164,14 @@ impl Curve {
         let mut station = 0.0;
         stations.push(station);
         for segment in &segments {
-            station += segment.arclen(share);
+            station += arc_length(segment, share);
             stations.push(station);
         }
         if !(station.is_finite() && station >= SAME_POINT) {
             return Err(GeometryFault::ZeroLength);
         }
         let path = path_of(&segments, closed);
-        Ok(Self {
-            path,
-            closed,
-            segments,
-            stations,
-            feet: OnceLock::new(),
-        })
+        Ok(Self { path, closed, segments, stations, feet: OnceLock::new() })
     }
 }
 

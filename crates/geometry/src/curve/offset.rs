@@ -1,18 +1,20 @@
 //! The parallel of a curve at a signed distance.
 //!
 //! - In: a distance, above zero to the left, and a tolerance [m]. Out: polyline curves.
-//! - Method: points of the curve are moved along their normal and corners rounded on the outside;
-//!   the raw line is cut where it crosses itself, and what lies nearer to the curve than the
-//!   distance is dropped. That trims tight inside bends and places where the curve meets itself.
+//! - Method: points of the curve are moved along their normal and corners rounded on the outside.
+//!   Whatever lies nearer to the curve than the distance is a band, bounded by the raw lines of
+//!   both sides and by half circles about open ends. The raw line is cut where it meets these, and
+//!   the cut pieces inside the band are dropped. That trims tight inside bends and places where
+//!   the curve comes near itself.
 //! - Not here: the area within a distance of a shape ([`crate::Region::grow`]).
 
-use std::f64::consts::FRAC_PI_8;
+use std::f64::consts::{FRAC_PI_8, TAU};
 
 use kurbo::{Line, ParamCurve, PathSeg, Point, Vec2};
 
 use super::Curve;
 use super::station::direction;
-use crate::fault::SAME_POINT;
+use crate::fault::{FARTHEST, SAME_POINT};
 use crate::validate::crossing_edges;
 
 impl Curve {
@@ -27,29 +29,24 @@ impl Curve {
     /// - `distance`: finite; anything else gives no piece. [m]
     /// - `tolerance`: how far the pieces may be off, not below 10 µm. [m]
     pub fn offset(&self, distance: f64, tolerance: f64) -> Vec<Self> {
-        if !distance.is_finite() {
+        if !distance.is_finite() || distance.abs() > FARTHEST {
             return Vec::new();
         }
-        let tolerance = if tolerance > 1e-5 {
-            tolerance.min(1.0)
-        } else {
-            1e-5
-        };
+        let tolerance = if tolerance > 1e-5 { tolerance.min(1.0) } else { 1e-5 };
         if distance == 0.0 {
-            return Self::polyline(&self.flatten(tolerance), self.closed)
-                .into_iter()
-                .collect();
+            return polyline_of(self.flatten(tolerance), self.closed).into_iter().collect();
         }
-        let raw = self.raw_offset(distance, tolerance / 4.0);
-        let fragments = split_at_crossings(&raw);
+        let sag = tolerance / 8.0;
+        let raw = self.raw_offset(distance, sag);
+        let mut bounds = vec![self.raw_offset(-distance, sag)];
+        if !self.closed {
+            bounds.push(around(self.start(), distance, sag));
+            bounds.push(around(self.end(), distance, sag));
+        }
         let least = distance.abs() - tolerance / 2.0;
-        let kept: Vec<Line> = fragments
+        let kept: Vec<Line> = split(&raw, &bounds)
             .into_iter()
-            .filter(|line| {
-                self.distance(line.midpoint()) >= least
-                    && self.distance(line.p0) >= least
-                    && self.distance(line.p1) >= least
-            })
+            .filter(|line| [0.0, 0.25, 0.5, 0.75, 1.0].iter().all(|&t| self.distance(line.eval(t)) >= least))
             .collect();
         chain(&kept, self.closed)
     }
@@ -104,64 +101,52 @@ fn sample(
     if depth >= 12 || (flat && depth >= 2) {
         return;
     }
-    sample(
-        raw,
-        segment,
-        (from, middle),
-        (start, at),
-        (distance, sag),
-        depth + 1,
-    );
+    sample(raw, segment, (from, middle), (start, at), (distance, sag), depth + 1);
     raw.push(at);
-    sample(
-        raw,
-        segment,
-        (middle, to),
-        (at, end),
-        (distance, sag),
-        depth + 1,
-    );
+    sample(raw, segment, (middle, to), (at, end), (distance, sag), depth + 1);
 }
 
 /// Points of the arc round a corner that turns away from the offset side; on the inside of a turn
 /// the raw line runs over the corner itself and is trimmed there.
-fn round_corner(
-    raw: &mut Vec<Point>,
-    corner: Point,
-    (arrive, leave): (Vec2, Vec2),
-    distance: f64,
-    sag: f64,
-) {
+fn round_corner(raw: &mut Vec<Point>, corner: Point, (arrive, leave): (Vec2, Vec2), distance: f64, sag: f64) {
     let turn = arrive.cross(leave).atan2(arrive.dot(leave));
     if turn * distance >= 0.0 {
         return;
     }
-    let radius = distance.abs();
-    let step = (2.0 * (1.0 - (sag / radius).min(1.0)).acos()).min(FRAC_PI_8);
-    let pieces = (turn.abs() / step).ceil().clamp(1.0, 4096.0) as usize;
+    let pieces = arc_pieces(turn, distance.abs(), sag);
     let normal = Vec2::new(-arrive.y, arrive.x) * distance;
     for i in 0..=pieces {
         let (sin, cos) = (turn * i as f64 / pieces as f64).sin_cos();
-        raw.push(
-            corner
-                + Vec2::new(
-                    normal.x * cos - normal.y * sin,
-                    normal.x * sin + normal.y * cos,
-                ),
-        );
+        raw.push(corner + Vec2::new(normal.x * cos - normal.y * sin, normal.x * sin + normal.y * cos));
     }
 }
 
-/// The edges of a line, cut where they cross one another, in order.
-fn split_at_crossings(raw: &[Point]) -> Vec<Line> {
-    let edges: Vec<Line> = raw
-        .windows(2)
-        .map(|pair| Line::new(pair[0], pair[1]))
-        .collect();
+/// The circle about an open end, as a closed line.
+fn around(center: Point, distance: f64, sag: f64) -> Vec<Point> {
+    let pieces = arc_pieces(TAU, distance.abs(), sag);
+    let angle = |i: usize| TAU * i as f64 / pieces as f64;
+    (0..=pieces).map(|i| center + Vec2::from_angle(angle(i)) * distance.abs()).collect()
+}
+
+/// Chords of an arc that keep within `sag` of it.
+fn arc_pieces(turn: f64, radius: f64, sag: f64) -> usize {
+    let step = (2.0 * (1.0 - (sag / radius).min(1.0)).acos()).min(FRAC_PI_8);
+    (turn.abs() / step).ceil().clamp(1.0, 4096.0) as usize
+}
+
+/// The edges of a line, cut where they cross one another and the bounds, in order.
+fn split(raw: &[Point], bounds: &[Vec<Point>]) -> Vec<Line> {
+    let edge = |pair: &[Point]| Line::new(pair[0], pair[1]);
+    let edges: Vec<Line> = raw.windows(2).map(edge).collect();
+    let cutters = bounds.iter().flat_map(|bound| bound.windows(2).map(edge));
+    let all: Vec<Line> = edges.iter().copied().chain(cutters).collect();
     let mut cuts: Vec<Vec<Point>> = vec![Vec::new(); edges.len()];
-    for crossing in crossing_edges(&edges) {
+    // The raw line comes first, so the first edge of a pair is always a raw one.
+    for crossing in crossing_edges(&all, edges.len()) {
         cuts[crossing.first].push(crossing.at);
-        cuts[crossing.second].push(crossing.at);
+        if crossing.second < edges.len() {
+            cuts[crossing.second].push(crossing.at);
+        }
     }
     let mut fragments = Vec::with_capacity(edges.len());
     for (edge, mut places) in edges.into_iter().zip(cuts) {
@@ -186,21 +171,13 @@ fn chain(fragments: &[Line], closed: bool) -> Vec<Curve> {
             _ => runs.push(vec![line.p0, line.p1]),
         }
     }
-    if closed
-        && runs.len() > 1
-        && runs[runs.len() - 1]
-            .last()
-            .zip(runs[0].first())
-            .is_some_and(meet)
-    {
+    if closed && runs.len() > 1 && runs[runs.len() - 1].last().zip(runs[0].first()).is_some_and(meet) {
         let first = runs.remove(0);
         if let Some(last) = runs.last_mut() {
             last.extend(first.into_iter().skip(1));
         }
     }
-    runs.into_iter()
-        .filter_map(|run| polyline_of(run, closed))
-        .collect()
+    runs.into_iter().filter_map(|run| polyline_of(run, closed)).collect()
 }
 
 fn meet((a, b): (&Point, &Point)) -> bool {
@@ -212,10 +189,7 @@ fn polyline_of(mut run: Vec<Point>, closed: bool) -> Option<Curve> {
     let ring = closed && run.len() > 3 && run.first().zip(run.last()).is_some_and(meet);
     let last = run.pop()?;
     run.dedup_by(|a, b| a.distance(*b) < SAME_POINT);
-    while run
-        .last()
-        .is_some_and(|point| point.distance(last) < SAME_POINT)
-    {
+    while run.last().is_some_and(|point| point.distance(last) < SAME_POINT) {
         run.pop();
     }
     if !ring {

@@ -5,8 +5,8 @@
 
 use kurbo::{ParamCurve, PathSeg, Point};
 
-use super::Curve;
 use super::foot::chord_count;
+use super::{Curve, STATION_ACCURACY};
 use crate::fault::{GeometryFault, SAME_POINT, check_positive};
 
 impl Curve {
@@ -22,11 +22,7 @@ impl Curve {
         let length = self.length();
         let (from, span) = if self.closed {
             let start = self.on_curve(from);
-            let span = if to < from {
-                (to - from).rem_euclid(length)
-            } else {
-                to - from
-            };
+            let span = if to < from { (to - from).rem_euclid(length) } else { to - from };
             (start, span.min(length))
         } else {
             let start = self.on_curve(from);
@@ -34,13 +30,11 @@ impl Curve {
         };
         if !(span.is_finite() && span >= SAME_POINT) {
             let value = if span.is_finite() { span } else { 0.0 };
-            return Err(GeometryFault::NotPositive {
-                what: "the piece of the curve",
-                value,
-            });
+            return Err(GeometryFault::NotPositive { what: "the piece of the curve", value });
         }
         let mut segments = self.cut(from, (from + span).min(length));
-        if from + span > length {
+        // An open curve only gets here by rounding.
+        if self.closed && from + span > length + STATION_ACCURACY {
             segments.extend(self.cut(0.0, from + span - length));
         }
         Self::from_segments(segments, false)
@@ -60,19 +54,9 @@ impl Curve {
     /// The same curve run the other way.
     #[must_use]
     pub fn reversed(&self) -> Self {
-        let segments = self
-            .segments
-            .iter()
-            .rev()
-            .map(PathSeg::reverse)
-            .collect::<Vec<_>>();
+        let segments = self.segments.iter().rev().map(PathSeg::reverse).collect::<Vec<_>>();
         let length = self.length();
-        let stations = self
-            .stations
-            .iter()
-            .rev()
-            .map(|station| length - station)
-            .collect();
+        let stations = self.stations.iter().rev().map(|station| length - station).collect();
         Self {
             path: super::path_of(&segments, self.closed),
             closed: self.closed,

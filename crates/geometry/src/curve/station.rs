@@ -5,11 +5,9 @@
 //! - Out: point, unit tangent, unit normal to the left of travel, signed curvature.
 //! - Method: binary search for the segment, then the inverse arc length within it.
 
-use kurbo::{
-    CubicBez, Line, ParamCurve, ParamCurveArclen, ParamCurveCurvature, ParamCurveDeriv, PathSeg,
-    Point, Vec2,
-};
+use kurbo::{CubicBez, Line, ParamCurve, ParamCurveCurvature, ParamCurveDeriv, PathSeg, Point, Vec2};
 
+use super::arc_length::{length_to, parameter_at};
 use super::{Curve, STATION_ACCURACY};
 
 impl Curve {
@@ -55,11 +53,7 @@ impl Curve {
             .filter(|segment| !matches!(segment, PathSeg::Line(_)))
             .map(sharpest_bend)
             .fold(0.0, f64::max);
-        if sharpest > 1e-12 {
-            1.0 / sharpest
-        } else {
-            f64::INFINITY
-        }
+        if sharpest > 1e-12 { 1.0 / sharpest } else { f64::INFINITY }
     }
 
     /// Stations at which the direction turns by more than `angle` at once, rising. [m]
@@ -84,11 +78,7 @@ impl Curve {
     pub fn on_curve(&self, station: f64) -> f64 {
         let length = self.length();
         if !station.is_finite() {
-            return if station == f64::INFINITY && !self.closed {
-                length
-            } else {
-                0.0
-            };
+            return if station == f64::INFINITY && !self.closed { length } else { 0.0 };
         }
         if self.closed && !(0.0..=length).contains(&station) {
             let wrapped = station.rem_euclid(length);
@@ -101,11 +91,7 @@ impl Curve {
     pub(super) fn locate(&self, station: f64) -> (usize, f64) {
         let station = self.on_curve(station);
         let last = self.segments.len() - 1;
-        let index = self
-            .stations
-            .partition_point(|&s| s <= station)
-            .saturating_sub(1)
-            .min(last);
+        let index = self.stations.partition_point(|&s| s <= station).saturating_sub(1).min(last);
         (index, self.parameter(index, station - self.stations[index]))
     }
 
@@ -119,14 +105,10 @@ impl Curve {
             return 1.0;
         }
         let t = match &self.segments[index] {
-            PathSeg::Line(_) => length / whole,
-            segment => segment.inv_arclen(length, STATION_ACCURACY / 10.0),
+            PathSeg::Cubic(cubic) => parameter_at(cubic, length, whole, STATION_ACCURACY / 10.0),
+            PathSeg::Line(_) | PathSeg::Quad(_) => length / whole,
         };
-        if t.is_finite() {
-            t.clamp(0.0, 1.0)
-        } else {
-            length / whole
-        }
+        if t.is_finite() { t.clamp(0.0, 1.0) } else { length / whole }
     }
 
     /// Station of a parameter on a segment. [m]
@@ -135,11 +117,7 @@ impl Curve {
         let run = match &self.segments[index] {
             _ if t <= 0.0 => 0.0,
             _ if t >= 1.0 => whole,
-            PathSeg::Line(_) => whole * t,
-            segment => segment
-                .subsegment(0.0..t)
-                .arclen(STATION_ACCURACY / 10.0)
-                .min(whole),
+            segment => length_to(segment, t, STATION_ACCURACY / 10.0).min(whole),
         };
         self.stations[index] + run
     }
@@ -173,7 +151,8 @@ fn curvature(segment: &PathSeg, t: f64) -> f64 {
         PathSeg::Quad(quad) => quad.curvature(t),
         PathSeg::Cubic(cubic) => CubicBez::curvature(cubic, t),
     };
-    if value.is_finite() { value } else { 0.0 }
+    // The library counts a bend to the right (y up) as above zero.
+    if value.is_finite() { -value } else { 0.0 }
 }
 
 /// Largest absolute curvature of a segment: samples, then thirds about the best. [1/m]
@@ -184,10 +163,8 @@ fn sharpest_bend(segment: &PathSeg) -> f64 {
         .map(|i| i as f64 / SAMPLES as f64)
         .max_by(|a, b| bend(*a).total_cmp(&bend(*b)))
         .unwrap_or(0.0);
-    let (mut low, mut high) = (
-        (best - 1.0 / SAMPLES as f64).max(0.0),
-        (best + 1.0 / SAMPLES as f64).min(1.0),
-    );
+    let (mut low, mut high) =
+        ((best - 1.0 / SAMPLES as f64).max(0.0), (best + 1.0 / SAMPLES as f64).min(1.0));
     let mut sharpest = bend(best);
     for _ in 0..40 {
         let (a, b) = (low + (high - low) / 3.0, high - (high - low) / 3.0);

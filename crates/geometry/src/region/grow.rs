@@ -39,11 +39,8 @@ impl Region {
         let rest = self.difference(&core.grow(radius + FLATTEN));
         // In a right-angled corner the tip is √2 radii from the core.
         let wide = core.grow(radius * std::f64::consts::SQRT_2 + 2.0 * FLATTEN);
-        let narrow: Vec<Self> = rest
-            .parts()
-            .into_iter()
-            .filter(|part| !part.difference(&wide).is_empty())
-            .collect();
+        let narrow: Vec<Self> =
+            rest.parts().into_iter().filter(|part| !part.difference(&wide).is_empty()).collect();
         Self::union_all(&narrow)
     }
 }

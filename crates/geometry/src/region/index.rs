@@ -22,14 +22,9 @@ pub struct RegionIndex {
 impl RegionIndex {
     /// Puts the edges of a region in order.
     pub fn new(region: &Region) -> Self {
-        let edges = region
-            .edges()
-            .map(|e| TreeLine::new([e.p0.x, e.p0.y], [e.p1.x, e.p1.y]));
+        let edges = region.edges().map(|e| TreeLine::new([e.p0.x, e.p0.y], [e.p1.x, e.p1.y]));
         let east = region.bounds().map_or(0.0, |bounds| bounds.x1);
-        Self {
-            edges: RTree::bulk_load(edges.collect()),
-            east,
-        }
+        Self { edges: RTree::bulk_load(edges.collect()), east }
     }
 
     /// Whether a place lies inside, exactly as [`Region::contains`] answers.
@@ -49,20 +44,14 @@ impl RegionIndex {
             return f64::INFINITY;
         }
         let place = [place.x.clamp(-1e9, 1e9), place.y.clamp(-1e9, 1e9)];
-        self.edges
-            .nearest_neighbor(&place)
-            .map_or(f64::INFINITY, |edge| edge.distance_2(&place).sqrt())
+        self.edges.nearest_neighbor(&place).map_or(f64::INFINITY, |edge| edge.distance_2(&place).sqrt())
     }
 
     /// Distance of a place from the boundary, above zero inside and below zero outside; minus
     /// infinity if the region is empty or the place not finite. [m]
     pub fn signed_distance(&self, place: Point) -> f64 {
         let distance = self.boundary_distance(place);
-        if self.contains(place) {
-            distance
-        } else {
-            -distance
-        }
+        if self.contains(place) { distance } else { -distance }
     }
 }
 

@@ -23,12 +23,7 @@ impl Region {
     /// The upright box around the region; none if it is empty. [m]
     pub fn bounds(&self) -> Option<Rect> {
         let rect = self.shape.bounding_rect()?;
-        Some(Rect::new(
-            rect.min().x,
-            rect.min().y,
-            rect.max().x,
-            rect.max().y,
-        ))
+        Some(Rect::new(rect.min().x, rect.min().y, rect.max().x, rect.max().y))
     }
 
     /// Centre of area, which may lie outside; none if the region is empty. [m]
@@ -38,18 +33,12 @@ impl Region {
 
     /// Whether a place lies inside.
     pub fn contains(&self, place: Point) -> bool {
-        self.edges()
-            .filter(|edge| ray_crosses(*edge, place))
-            .count()
-            % 2
-            == 1
+        self.edges().filter(|edge| ray_crosses(*edge, place)).count() % 2 == 1
     }
 
     /// Distance of a place from the boundary, not below zero; infinite if the region is empty. [m]
     pub fn boundary_distance(&self, place: Point) -> f64 {
-        self.edges()
-            .map(|edge| distance_to_edge(edge, place))
-            .fold(f64::INFINITY, f64::min)
+        self.edges().map(|edge| distance_to_edge(edge, place)).fold(f64::INFINITY, f64::min)
     }
 
     /// Distance of a place from the boundary, above zero inside and below zero outside; minus
@@ -59,11 +48,7 @@ impl Region {
             return f64::NEG_INFINITY;
         }
         let distance = self.boundary_distance(place);
-        if self.contains(place) {
-            distance
-        } else {
-            -distance
-        }
+        if self.contains(place) { distance } else { -distance }
     }
 }
 
@@ -80,15 +65,7 @@ pub(super) fn ray_crosses(edge: Line, place: Point) -> bool {
 pub(super) fn distance_to_edge(edge: Line, place: Point) -> f64 {
     let along = edge.p1 - edge.p0;
     let size = along.hypot2();
-    let t = if size > 0.0 {
-        ((place - edge.p0).dot(along) / size).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
+    let t = if size > 0.0 { ((place - edge.p0).dot(along) / size).clamp(0.0, 1.0) } else { 0.0 };
     let distance = (edge.p0 + along * t).distance(place);
-    if distance.is_finite() {
-        distance
-    } else {
-        f64::INFINITY
-    }
+    if distance.is_finite() { distance } else { f64::INFINITY }
 }

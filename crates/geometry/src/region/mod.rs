@@ -36,9 +36,7 @@ pub struct Region {
 impl Region {
     /// The region without area.
     pub const fn empty() -> Self {
-        Self {
-            shape: MultiPolygon(Vec::new()),
-        }
+        Self { shape: MultiPolygon(Vec::new()) }
     }
 
     /// The area within a closed curve, flattened to `tolerance` ([`FLATTEN`] is usual). [m]
@@ -52,9 +50,7 @@ impl Region {
         }
         let mut points = curve.flatten(tolerance);
         points.dedup_by(|a, b| a.distance(*b) < crate::fault::SAME_POINT);
-        if points.len() > 1
-            && points[0].distance(points[points.len() - 1]) < crate::fault::SAME_POINT
-        {
+        if points.len() > 1 && points[0].distance(points[points.len() - 1]) < crate::fault::SAME_POINT {
             points.pop();
         }
         Self::polygon(&points)
@@ -81,19 +77,12 @@ impl Region {
                 OutlineFault::ZeroArea => return Err(GeometryFault::ZeroArea),
                 OutlineFault::Spike { point, at } => {
                     let first = (point + points.len() - 1) % points.len();
-                    return Err(GeometryFault::SelfCrossing {
-                        first,
-                        second: point,
-                        at,
-                    });
+                    return Err(GeometryFault::SelfCrossing { first, second: point, at });
                 }
                 _ => {}
             }
         }
-        Ok(Self::of(MultiPolygon(vec![Polygon::new(
-            ring(points),
-            Vec::new(),
-        )])))
+        Ok(Self::of(MultiPolygon(vec![Polygon::new(ring(points), Vec::new())])))
     }
 
     /// An upright rectangle.
@@ -124,9 +113,8 @@ impl Region {
         let angle = std::f64::consts::TAU / count as f64;
         // The polygon's radius that gives it the area of the circle.
         let reach = radius * (angle / angle.sin()).sqrt();
-        let points: Vec<Point> = (0..count)
-            .map(|i| center + kurbo::Vec2::from_angle(i as f64 * angle) * reach)
-            .collect();
+        let points: Vec<Point> =
+            (0..count).map(|i| center + kurbo::Vec2::from_angle(i as f64 * angle) * reach).collect();
         Self::polygon(&points)
     }
 
@@ -134,22 +122,15 @@ impl Region {
     #[must_use]
     pub fn union(&self, other: &Self) -> Self {
         if self.is_empty() || other.is_empty() {
-            return if self.is_empty() {
-                other.clone()
-            } else {
-                self.clone()
-            };
+            return if self.is_empty() { other.clone() } else { self.clone() };
         }
         Self::of(self.shape.union(&other.shape))
     }
 
     /// What lies in any of the regions.
     pub fn union_all<'a>(regions: impl IntoIterator<Item = &'a Self>) -> Self {
-        let shapes: Vec<&MultiPolygon<f64>> = regions
-            .into_iter()
-            .filter(|r| !r.is_empty())
-            .map(|r| &r.shape)
-            .collect();
+        let shapes: Vec<&MultiPolygon<f64>> =
+            regions.into_iter().filter(|r| !r.is_empty()).map(|r| &r.shape).collect();
         match shapes[..] {
             [] => Self::empty(),
             [one] => Self { shape: one.clone() },
@@ -187,32 +168,19 @@ impl Region {
 
     /// The connected parts, each with its holes, in the order of the region.
     pub fn parts(&self) -> Vec<Self> {
-        self.shape
-            .0
-            .iter()
-            .map(|part| Self {
-                shape: MultiPolygon(vec![part.clone()]),
-            })
-            .collect()
+        self.shape.0.iter().map(|part| Self { shape: MultiPolygon(vec![part.clone()]) }).collect()
     }
 
     /// The outer rings, counter-clockwise, the first point not repeated. [m]
     pub fn outlines(&self) -> Vec<Vec<Point>> {
-        self.shape
-            .0
-            .iter()
-            .map(|part| points_of(part.exterior()))
-            .collect()
+        self.shape.0.iter().map(|part| points_of(part.exterior())).collect()
     }
 
     /// All rings part by part: the outer one counter-clockwise, then its holes clockwise, the
     /// first point not repeated. [m]
     pub fn rings(&self) -> Vec<Vec<Vec<Point>>> {
         let rings = |part: &Polygon<f64>| {
-            std::iter::once(part.exterior())
-                .chain(part.interiors())
-                .map(points_of)
-                .collect()
+            std::iter::once(part.exterior()).chain(part.interiors()).map(points_of).collect()
         };
         self.shape.0.iter().map(rings).collect()
     }
@@ -253,9 +221,7 @@ impl Region {
             .filter(|part| part.unsigned_area() > SPECK && part.exterior().0.len() > 3)
             .map(|part| part.orient(Direction::Default))
             .collect();
-        Self {
-            shape: MultiPolygon(kept),
-        }
+        Self { shape: MultiPolygon(kept) }
     }
 
     /// Whether the boxes of the regions touch.
@@ -269,18 +235,12 @@ impl Region {
 
 /// A closed ring of `geo`.
 fn ring(points: &[Point]) -> LineString<f64> {
-    let coords = points
-        .iter()
-        .chain(points.first())
-        .map(|p| Coord { x: p.x, y: p.y });
+    let coords = points.iter().chain(points.first()).map(|p| Coord { x: p.x, y: p.y });
     LineString(coords.collect())
 }
 
 /// The points of a ring without the repeated first one.
 fn points_of(ring: &LineString<f64>) -> Vec<Point> {
     let count = ring.0.len().saturating_sub(1);
-    ring.0[..count]
-        .iter()
-        .map(|c| Point::new(c.x, c.y))
-        .collect()
+    ring.0[..count].iter().map(|c| Point::new(c.x, c.y)).collect()
 }

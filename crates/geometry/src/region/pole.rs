@@ -23,12 +23,7 @@ struct Cell {
 impl Cell {
     fn new(index: &RegionIndex, center: Point, half: f64) -> Self {
         let depth = index.signed_distance(center);
-        Self {
-            center,
-            half,
-            depth,
-            reach: depth + half * std::f64::consts::SQRT_2,
-        }
+        Self { center, half, depth, reach: depth + half * std::f64::consts::SQRT_2 }
     }
 }
 
@@ -59,19 +54,13 @@ impl Region {
     /// A tolerance below a ten-thousandth of the region's size counts as that.
     pub fn pole(&self, tolerance: f64) -> Option<(Point, f64)> {
         let bounds = self.bounds()?;
-        let size = bounds
-            .width()
-            .min(bounds.height())
-            .max(bounds.width().max(bounds.height()) / 50.0);
+        let size = bounds.width().min(bounds.height()).max(bounds.width().max(bounds.height()) / 50.0);
         let least = bounds.width().max(bounds.height()) * 1e-4;
         let tolerance = if tolerance > least { tolerance } else { least };
         let index = RegionIndex::new(self);
         let mut best = Cell::new(&index, self.centroid()?, 0.0);
         let mut queue = BinaryHeap::new();
-        let (columns, rows) = (
-            (bounds.width() / size).ceil(),
-            (bounds.height() / size).ceil(),
-        );
+        let (columns, rows) = ((bounds.width() / size).ceil(), (bounds.height() / size).ceil());
         for column in 0..columns.max(1.0) as usize {
             for row in 0..rows.max(1.0) as usize {
                 let corner = Point::new(
@@ -87,11 +76,7 @@ impl Region {
             }
             let half = cell.half / 2.0;
             for (dx, dy) in [(-half, -half), (half, -half), (-half, half), (half, half)] {
-                queue.push(Cell::new(
-                    &index,
-                    cell.center + kurbo::Vec2::new(dx, dy),
-                    half,
-                ));
+                queue.push(Cell::new(&index, cell.center + kurbo::Vec2::new(dx, dy), half));
             }
             if cell.depth > best.depth {
                 best = cell;
