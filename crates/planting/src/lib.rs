@@ -1,1 +1,45 @@
-//! Planting: spacing, transplants, plants and bulk materials by the plan.
+//! Planting: spacing, takeoff, findings and drawings of everything that is planted.
+//!
+//! - In: the project and its placed yard. Out: the six hand-offs, and calculations that can be used
+//!   alone (bulk materials, root balls, planting holes).
+//! - Not here: where plants stand (`groundwright-yard`), what is there already
+//!   (`groundwright-site`), adding up of lines (`groundwright-estimate`).
+
+pub mod bulk;
+mod detail;
+mod findings;
+pub mod layers;
+mod marks;
+pub mod root_ball;
+mod solids;
+mod study;
+mod tables;
+mod takeoff;
+mod tasks;
+
+pub use detail::FRAME as DETAIL_FRAME;
+pub use study::{PlantingStudy, study};
+pub use takeoff::BedSurface;
+
+use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, When};
+
+impl Study for PlantingStudy<'_> {
+    fn findings(&self) -> Vec<Finding> {
+        findings::findings(self)
+    }
+    fn quantities(&self) -> Vec<Quantity> {
+        takeoff::quantities(self)
+    }
+    fn tasks(&self) -> Vec<Task> {
+        tasks::tasks(self)
+    }
+    fn tables(&self) -> Vec<Table> {
+        tables::tables(self)
+    }
+    fn marks(&self, when: When) -> Vec<Mark> {
+        marks::marks(self, when)
+    }
+    fn solids(&self, when: When) -> Vec<Solid> {
+        solids::solids(self, when)
+    }
+}

@@ -1,0 +1,559 @@
+//! Findings of planting: what would not come out as meant, and what deserves a caution.
+
+use groundwright_geometry::{Point, RegionIndex};
+use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
+use groundwright_plan::stock::WaterUse;
+use groundwright_plan::{Command, ElementRef, Kind, Layout, PaperLineKind, PlantSource, Planting, PlantingRole};
+use groundwright_yard::arrange::mowing::{Mower, check_lawn};
+use groundwright_yard::{Arrangement, Origin, Plant, SpacingReason};
+
+use crate::study::PlantingStudy;
+
+static NOTHING_STANDS: Rule = Rule {
+    id: "planting.nothing-stands",
+    title: "Plantings without plants",
+    sentence: "{subject} has no plants: nothing of its line or area is free to plant.",
+    source: Source::Practice,
+};
+static ENDS_UNEVEN: Rule = Rule {
+    id: "planting.row-ends",
+    title: "Rows whose ends do not come out even",
+    sentence: "{subject}: at {spacing} the row does not come out even at both ends within {limit}.",
+    source: Source::CommonPractice,
+};
+static CROWDED_OUT: Rule = Rule {
+    id: "planting.crowded-out",
+    title: "Plants left out where rows crowd",
+    sentence: "{subject}: {count} plants are left out in tight bends, where they would stand too near.",
+    source: Source::CommonPractice,
+};
+static LEFT_EMPTY: Rule = Rule {
+    id: "planting.left-empty",
+    title: "Ground that a mass leaves open",
+    sentence: "{subject}: {area} of its {whole} stays open, in parts too narrow for its spacing.",
+    source: Source::CommonPractice,
+};
+static EVEN_GROUP: Rule = Rule {
+    id: "planting.even-group",
+    title: "Groups with an even number",
+    sentence: "{subject} has {count} plants; small groups read better with an odd number.",
+    source: Source::CommonPractice,
+};
+static OUTSIDE_BEDS: Rule = Rule {
+    id: "planting.outside-beds",
+    title: "Plants outside every bed",
+    sentence: "{subject}: {count} plants stand in no bed or box.",
+    source: Source::Practice,
+};
+static NEAR_PAVING: Rule = Rule {
+    id: "planting.near-paving",
+    title: "Plants too near paving",
+    sentence: "{subject}: {count} plants stand nearer than {limit} to paving, the nearest at {least}.",
+    source: Source::Practice,
+};
+static NEAR_BUILDING: Rule = Rule {
+    id: "planting.near-building",
+    title: "Plants too near a building",
+    sentence: "{subject}: {count} plants stand nearer than {limit} to a building, the nearest at {least}.",
+    source: Source::Practice,
+};
+static NEVER_CLOSES: Rule = Rule {
+    id: "planting.never-closes",
+    title: "Plantings that never close",
+    sentence: "{subject}: at {spacing} the crowns never touch; {plant} grows to {limit} across.",
+    source: Source::CommonPractice,
+};
+static OUTGROWS: Rule = Rule {
+    id: "planting.outgrows",
+    title: "Plantings that will outgrow their spacing",
+    sentence: "{subject}: {plant} grows to {mature} across and stands at {spacing}; it will need hard pruning or thinning.",
+    source: Source::CommonPractice,
+};
+static BEDS_OVERLAP: Rule = Rule {
+    id: "planting.beds-overlap",
+    title: "Beds that overlap",
+    sentence: "{subject} and {other} overlap by {area}; plants and mulch there would be counted twice.",
+    source: Source::Practice,
+};
+static LEFT_OVER: Rule = Rule {
+    id: "planting.transplants-left",
+    title: "Dug plants without a new place",
+    sentence: "{subject}: {count} dug plants or divisions have no new hole.",
+    source: Source::Practice,
+};
+static SHORT: Rule = Rule {
+    id: "planting.transplants-short",
+    title: "Holes without a dug plant",
+    sentence: "{subject}: {count} of its {whole} holes get no dug plant; these holes stay empty.",
+    source: Source::Practice,
+};
+static NOT_ASSIGNED: Rule = Rule {
+    id: "planting.transplants-unsolved",
+    title: "Transplants that could not be assigned",
+    sentence: "{subject}: the dug plants could not be assigned: {why}.",
+    source: Source::Practice,
+};
+static SIGHT: Rule = Rule {
+    id: "planting.sight-triangle",
+    title: "Plants that hide a driver's view",
+    sentence: "{subject}: {plant} grows to {height} inside {area}, where nothing may stand above {limit}.",
+    source: Source::CommonPractice,
+};
+static SUMMER_WATER: Rule = Rule {
+    id: "planting.summer-water",
+    title: "Thirsty plants under a tree that bears no summer water",
+    sentence: "{subject}: {count} plants of {plant} need water in summer under the crown of {tree}.",
+    source: Source::CommonPractice,
+};
+static TOXIC: Rule = Rule {
+    id: "planting.toxic",
+    title: "Toxic plants where children or pets play",
+    sentence: "{subject}: {plant} is listed as toxic ({whom}); children or pets use this yard.",
+    source: Source::Published("the stock's toxicity entry with its own source; `none known` is no statement of safety"),
+};
+static INVASIVE: Rule = Rule {
+    id: "planting.invasive",
+    title: "Plants listed as invasive",
+    sentence: "{subject}: {plant} is listed as invasive: {where}. The local list decides.",
+    source: Source::Published("the stock's entry with its own source"),
+};
+static TIGHT_TURF: Rule = Rule {
+    id: "planting.mowing-radius",
+    title: "Lawn edges too tight to mow",
+    sentence: "{subject}: {count} bends of its edge are tighter than {limit}, the tightest {least}.",
+    source: Source::Practice,
+};
+static NARROW_TURF: Rule = Rule {
+    id: "planting.mowing-width",
+    title: "Turf narrower than the mower",
+    sentence: "{subject}: {area} of turf is narrower than the mower's {limit}.",
+    source: Source::Practice,
+};
+static TURF_SCRAP: Rule = Rule {
+    id: "planting.turf-scrap",
+    title: "Scraps of turf",
+    sentence: "{subject}: an isolated scrap of {area} of turf is below {limit}.",
+    source: Source::Practice,
+};
+static MULCH_DEEP: Rule = Rule {
+    id: "planting.mulch-deep",
+    title: "Mulch too deep",
+    sentence: "{subject}: mulch {depth} deep; above {limit} it harms roots.",
+    source: Source::Published("supplier page on mulch depths: more than about 6 in is harmful"),
+};
+
+/// Mulch deeper than this harms roots. [m]
+const HARMFUL_MULCH: f64 = 0.1524;
+
+/// A crown pressed below this share of its mature spread is a hedge to be clipped, not a plant.
+const LEAST_SHARE: f64 = 0.4;
+
+/// All findings of planting.
+pub(crate) fn findings(study: &PlantingStudy<'_>) -> Vec<Finding> {
+    let mut all = Vec::new();
+    for planting in &study.project.design.plantings {
+        let element = ElementRef::new(Kind::Planting, &planting.id);
+        if let Some(arrangement) = study.arrangement(&element) {
+            arrangement_findings(study, planting, arrangement, &element, &mut all);
+        }
+    }
+    clearances(study, &mut all);
+    beds(study, &mut all);
+    transplants(study, &mut all);
+    sight(study, &mut all);
+    summer_water(study, &mut all);
+    lawns(study, &mut all);
+    all
+}
+
+fn arrangement_findings(
+    study: &PlantingStudy<'_>,
+    planting: &Planting,
+    arrangement: &Arrangement,
+    element: &ElementRef,
+    all: &mut Vec<Finding>,
+) {
+    let new = |rule, severity| Finding::new(rule, severity, element.clone());
+    let count = arrangement.positions.len();
+    let Some(first) = arrangement.positions.first() else {
+        all.push(new(&NOTHING_STANDS, Severity::Fault).remedy("move its line or area onto free ground", Vec::new()));
+        return;
+    };
+    if !arrangement.ends_finished {
+        let tolerance = study.project.practice.row_tolerance;
+        let wider = format!("{:.0} %", 100.0 * (tolerance + 0.05));
+        all.push(
+            new(&ENDS_UNEVEN, Severity::Note)
+                .value("spacing", Datum::spacing(arrangement.spacing))
+                .limit(Datum::ratio(tolerance))
+                .at(first.at)
+                .remedy(
+                    format!("allow {wider} of play"),
+                    vec![Command::set(Kind::Planting, &planting.id, "row.tolerance", &format!("\"{wider}\""))],
+                ),
+        );
+    }
+    if arrangement.crowded_out > 0 {
+        all.push(
+            new(&CROWDED_OUT, Severity::Note)
+                .value("count", Datum::count(arrangement.crowded_out))
+                .at(first.at)
+                .remedy("ease the bend of the line, or take fewer rows", Vec::new()),
+        );
+    }
+    if let Some(area) = arrangement.area.filter(|area| arrangement.left_empty > (0.05 * area).max(0.5)) {
+        all.push(
+            new(&LEFT_EMPTY, Severity::Note)
+                .value("area", Datum::area(arrangement.left_empty))
+                .value("whole", Datum::area(area))
+                .at(first.at)
+                .remedy("take a plant of closer spacing for the narrow parts", Vec::new()),
+        );
+    }
+    if matches!(planting.layout, Layout::Group { .. }) && count % 2 == 0 && count < 9 {
+        all.push(
+            new(&EVEN_GROUP, Severity::Note).value("count", Datum::count(count)).at(first.at).remedy(
+                format!("plant {}", count + 1),
+                vec![Command::set(Kind::Planting, &planting.id, "group.count", &(count + 1).to_string())],
+            ),
+        );
+    }
+    spacing(study, planting, arrangement, first.at, all);
+    taxa(study, planting, first.at, all);
+}
+
+/// Spacing against mature spread, where crowns are meant to touch.
+fn spacing(
+    study: &PlantingStudy<'_>,
+    planting: &Planting,
+    arrangement: &Arrangement,
+    at: Point,
+    all: &mut Vec<Finding>,
+) {
+    if !planting.role.crowns_touch() || planting.role == PlantingRole::Seasonal || arrangement.positions.len() < 2 {
+        return;
+    }
+    let element = ElementRef::new(Kind::Planting, &planting.id);
+    for share in &planting.shares {
+        let Some(taxon) = study.project.stock.taxa.get(&share.taxon) else { continue };
+        let mature = taxon.mature_spread();
+        let set = |spacing: f64| {
+            let text = format!("\"{:.2} m\"", spacing);
+            vec![Command::set(Kind::Planting, &planting.id, "spacing", &text)]
+        };
+        if arrangement.spacing > taxon.spread.1 * 1.05 && planting.shares.len() == 1 {
+            all.push(
+                Finding::new(&NEVER_CLOSES, Severity::Doubt, element.clone())
+                    .value("spacing", Datum::spacing(arrangement.spacing))
+                    .word("plant", &taxon.botanical)
+                    .limit(Datum::length(taxon.spread.1))
+                    .at(at)
+                    .remedy("plant at the mature spread", set(mature)),
+            );
+        } else if arrangement.spacing < LEAST_SHARE * mature && arrangement.reason != SpacingReason::Usual {
+            all.push(
+                Finding::new(&OUTGROWS, Severity::Doubt, element.clone())
+                    .value("spacing", Datum::spacing(arrangement.spacing))
+                    .value("mature", Datum::length(mature))
+                    .word("plant", &taxon.botanical)
+                    .limit(Datum::spacing(LEAST_SHARE * mature))
+                    .at(at)
+                    .remedy("plant wider, or take a smaller form of the stock", set(taxon.spacing.unwrap_or(mature))),
+            );
+        }
+    }
+}
+
+/// Cautions that belong to a taxon.
+fn taxa(study: &PlantingStudy<'_>, planting: &Planting, at: Point, all: &mut Vec<Finding>) {
+    let element = ElementRef::new(Kind::Planting, &planting.id);
+    let children = study.project.property.place.children_or_pets;
+    for share in &planting.shares {
+        let Some(taxon) = study.project.stock.taxa.get(&share.taxon) else { continue };
+        let harmful = !matches!(taxon.toxicity.as_str(), "none known" | "unknown" | "");
+        if harmful && children.value {
+            all.push(
+                Finding::new(&TOXIC, Severity::Doubt, element.clone())
+                    .word("plant", &taxon.botanical)
+                    .word("whom", &taxon.toxicity)
+                    .at(at)
+                    .remedy("tell the client, keep it away from play and paths, or choose another plant", Vec::new()),
+            );
+        }
+        if !taxon.invasive.is_empty() {
+            all.push(
+                Finding::new(&INVASIVE, Severity::Doubt, element.clone())
+                    .word("plant", &taxon.botanical)
+                    .word("where", &taxon.invasive)
+                    .at(at)
+                    .remedy("ask the local list before planting it", Vec::new()),
+            );
+        }
+    }
+}
+
+fn place(plant: &Plant) -> Point {
+    Point::new(plant.at.x, plant.at.y)
+}
+
+/// Plants of a planting that fail a test, with the nearest of them.
+struct Near {
+    count: usize,
+    least: f64,
+    at: Point,
+}
+
+fn nearest_of<'p>(plants: impl Iterator<Item = &'p Plant>, distance: impl Fn(Point) -> f64, limit: f64) -> Option<Near> {
+    let mut near: Option<Near> = None;
+    for plant in plants {
+        let at = place(plant);
+        let d = distance(at);
+        if d >= limit - 1e-6 {
+            continue;
+        }
+        let near = near.get_or_insert(Near { count: 0, least: d, at });
+        near.count += 1;
+        if d < near.least {
+            (near.least, near.at) = (d, at);
+        }
+    }
+    near
+}
+
+fn clearances(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
+    let plot = &study.yard.plot;
+    let practice = &study.project.practice;
+    let index = |areas: &[groundwright_yard::Area]| {
+        RegionIndex::new(&groundwright_geometry::Region::union_all(areas.iter().map(|area| &area.whole)))
+    };
+    let paving = index(&plot.surfaces);
+    let buildings = index(&plot.buildings);
+    let rules: [(&'static Rule, &RegionIndex, f64, bool); 2] = [
+        (&NEAR_PAVING, &paving, practice.paving_clearance, !plot.surfaces.is_empty()),
+        (&NEAR_BUILDING, &buildings, practice.building_clearance, !plot.buildings.is_empty()),
+    ];
+    for planting in &study.project.design.plantings {
+        let element = ElementRef::new(Kind::Planting, &planting.id);
+        let mine = || study.yard.plants_of(&planting.id);
+        let homeless: Vec<&Plant> = mine().filter(|plant| plant.place.is_none()).collect();
+        if let Some(first) = homeless.first() {
+            all.push(
+                Finding::new(&OUTSIDE_BEDS, Severity::Doubt, element.clone())
+                    .value("count", Datum::count(homeless.len()))
+                    .at(place(first))
+                    .remedy("draw a bed around them, or move them into one", Vec::new()),
+            );
+        }
+        for (rule, index, limit, any) in rules {
+            if !any {
+                continue;
+            }
+            let distance = |at| -index.signed_distance(at);
+            if let Some(near) = nearest_of(mine(), distance, limit) {
+                all.push(
+                    Finding::new(rule, Severity::Doubt, element.clone())
+                        .value("count", Datum::count(near.count))
+                        .value("least", Datum::length(near.least.max(0.0)))
+                        .limit(Datum::length(limit))
+                        .at(near.at)
+                        .remedy("move the line or area further in", Vec::new()),
+                );
+            }
+        }
+    }
+}
+
+fn beds(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
+    let plot = &study.yard.plot;
+    for (i, one) in plot.beds.iter().enumerate() {
+        for other in &plot.beds[i + 1..] {
+            let apart = match (one.free.bounds(), other.free.bounds()) {
+                (Some(a), Some(b)) => !a.overlaps(b),
+                _ => true,
+            };
+            if apart {
+                continue;
+            }
+            let shared = one.free.intersection(&other.free);
+            // Shared edges overlap by slivers within the flattening tolerance.
+            if shared.area() > 0.05 {
+                let mut finding = Finding::new(&BEDS_OVERLAP, Severity::Fault, one.element.clone())
+                    .also(other.element.clone())
+                    .word("other", other.element.to_string())
+                    .value("area", Datum::area(shared.area()))
+                    .remedy(format!("let one of them run `along = \"bed {}\"`", other.element.id), Vec::new());
+                if let Some(at) = shared.centroid() {
+                    finding = finding.at(at);
+                }
+                all.push(finding);
+            }
+        }
+    }
+    for bed in &study.project.design.beds {
+        let depth = bed.mulch.as_ref().map_or(f64::NAN, |mulch| mulch.depth.value);
+        if depth > HARMFUL_MULCH {
+            all.push(
+                Finding::new(&MULCH_DEEP, Severity::Doubt, ElementRef::new(Kind::Bed, &bed.id))
+                    .value("depth", Datum::spacing(depth))
+                    .limit(Datum::spacing(HARMFUL_MULCH))
+                    .remedy(
+                        "spread 3 in",
+                        vec![Command::set(Kind::Bed, &bed.id, "mulch.depth", "\"3 in\"")],
+                    ),
+            );
+        }
+    }
+}
+
+fn transplants(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
+    let moving = &study.yard.transplanting;
+    let mut shrubs: Vec<&groundwright_plan::ElementId> =
+        moving.left_over.iter().map(|&i| &moving.dug[i].shrub).collect();
+    shrubs.dedup();
+    for shrub in shrubs {
+        let left: Vec<usize> = moving.left_over.iter().copied().filter(|&i| &moving.dug[i].shrub == shrub).collect();
+        all.push(
+            Finding::new(&LEFT_OVER, Severity::Doubt, ElementRef::new(Kind::Shrub, shrub))
+                .value("count", Datum::count(left.len()))
+                .at(moving.dug[left[0]].at)
+                .remedy("give them a planting with `source = \"transplants\"`, or give them away", Vec::new()),
+        );
+    }
+    let mut short: Vec<&groundwright_plan::ElementId> = moving.short.iter().map(|(planting, _)| planting).collect();
+    short.dedup();
+    for planting in short {
+        let count = moving.short.iter().filter(|(p, _)| p == planting).count();
+        let element = ElementRef::new(Kind::Planting, planting);
+        let whole = study.arrangement(&element).map_or(0, |a| a.positions.len());
+        all.push(
+            Finding::new(&SHORT, Severity::Doubt, element)
+                .value("count", Datum::count(count))
+                .value("whole", Datum::count(whole))
+                .remedy("take fewer holes, mark more plants to move, or buy the rest", Vec::new()),
+        );
+    }
+    for (planting, why) in &moving.problems {
+        all.push(
+            Finding::new(&NOT_ASSIGNED, Severity::Fault, ElementRef::new(Kind::Planting, planting)).word("why", why),
+        );
+    }
+}
+
+/// Nothing above the limit inside a sight triangle, at its mature height.
+fn sight(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
+    for line in &study.project.property.paper_lines {
+        let Some(limit) = line.height_limit.filter(|_| line.kind == PaperLineKind::SightTriangle) else { continue };
+        let element = ElementRef::new(Kind::PaperLine, &line.id);
+        let Some(area) = study.yard.plot.paper_areas.iter().find(|area| area.element == element) else { continue };
+        let inside = RegionIndex::new(&area.whole);
+        let mut named: Vec<(&ElementRef, &groundwright_plan::TaxonId)> = Vec::new();
+        for plant in &study.yard.plants {
+            let Some(taxon) = study.taxon(plant) else { continue };
+            let key = (&plant.key.instruction, &taxon.id);
+            if taxon.height.1 <= limit.value || named.contains(&key) || !inside.contains(place(plant)) {
+                continue;
+            }
+            named.push(key);
+            all.push(
+                Finding::new(&SIGHT, Severity::Danger, plant.key.instruction.clone())
+                    .also(element.clone())
+                    .word("plant", &taxon.botanical)
+                    .word("area", element.to_string())
+                    .value("height", Datum::length(taxon.height.1))
+                    .limit(Datum::length(limit.value))
+                    .at(place(plant))
+                    .rests_on(element.clone(), "height_limit", limit.standing)
+                    .remedy("take a lower plant inside the triangle; the local traffic rule decides", Vec::new()),
+            );
+        }
+    }
+}
+
+fn summer_water(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
+    for tree in study.project.property.trees.iter().filter(|t| t.dry_summer) {
+        if tree.action == groundwright_plan::Action::Remove {
+            continue;
+        }
+        let element = ElementRef::new(Kind::Tree, &tree.id);
+        let Some(trunk) = study.yard.plot.place_of(&element) else { continue };
+        let radius = tree.crown.value / 2.0;
+        for planting in &study.project.design.plantings {
+            for share in &planting.shares {
+                let Some(taxon) = study.project.stock.taxa.get(&share.taxon) else { continue };
+                if !matches!(taxon.water, Some(WaterUse::Medium | WaterUse::High)) {
+                    continue;
+                }
+                let under: Vec<&Plant> = study
+                    .yard
+                    .plants_of(&planting.id)
+                    .filter(|p| p.taxon.as_ref() == Some(&share.taxon) && place(p).distance(trunk) < radius)
+                    .collect();
+                if let Some(first) = under.first() {
+                    all.push(
+                        Finding::new(&SUMMER_WATER, Severity::Fault, ElementRef::new(Kind::Planting, &planting.id))
+                            .also(element.clone())
+                            .value("count", Datum::count(under.len()))
+                            .word("plant", &taxon.botanical)
+                            .word("tree", element.to_string())
+                            .at(place(first))
+                            .rests_on(element.clone(), "crown", tree.crown.standing)
+                            .remedy("take plants of low water use under this crown", Vec::new()),
+                    );
+                }
+            }
+        }
+    }
+}
+
+fn lawns(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
+    let practice = &study.project.practice;
+    let mower = Mower {
+        least_radius: practice.mowing_radius,
+        deck: practice.mower_width,
+        least_area: practice.turf_scrap,
+    };
+    for lawn in &study.yard.plot.lawns {
+        let new = |rule, severity| Finding::new(rule, severity, lawn.element.clone());
+        let Ok(edge) = check_lawn(&lawn.free, &mower) else { continue };
+        if let Some(worst) = edge.tight.iter().min_by(|a, b| a.radius.total_cmp(&b.radius)) {
+            all.push(
+                new(&TIGHT_TURF, Severity::Note)
+                    .value("count", Datum::count(edge.tight.len()))
+                    .value("least", Datum::length(worst.radius))
+                    .limit(Datum::length(mower.least_radius))
+                    .at(worst.at)
+                    .remedy("ease the bed line there, or edge it by hand", Vec::new()),
+            );
+        }
+        if edge.narrow.area() > 0.1 {
+            let mut finding = new(&NARROW_TURF, Severity::Doubt)
+                .value("area", Datum::area(edge.narrow.area()))
+                .limit(Datum::length(mower.deck))
+                .remedy("give it to the bed", Vec::new());
+            if let Some((at, _)) = edge.narrow.pole(0.05) {
+                finding = finding.at(at);
+            }
+            all.push(finding);
+        }
+        for (scrap, area) in &edge.scraps {
+            let mut finding = new(&TURF_SCRAP, Severity::Doubt)
+                .value("area", Datum::area(*area))
+                .limit(Datum::area(mower.least_area))
+                .remedy("give it to the bed, or join it to the lawn", Vec::new());
+            if let Some((at, _)) = scrap.pole(0.05) {
+                finding = finding.at(at);
+            }
+            all.push(finding);
+        }
+    }
+}
+
+/// Whether a planting's holes are filled with dug plants.
+pub(crate) fn is_transplant(planting: &Planting) -> bool {
+    planting.source == PlantSource::Transplants
+}
+
+/// Whether a plant is to be set by the crew: bought or moved.
+pub(crate) fn is_set(plant: &Plant) -> bool {
+    plant.origin != Origin::Kept
+}

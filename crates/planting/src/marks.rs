@@ -1,0 +1,264 @@
+//! Marks of planting: bed lines, pots, crowns, tags, the way of transplants.
+
+use std::collections::BTreeMap;
+
+use groundwright_geometry::{BezPath, Point, Region};
+use groundwright_handoff::{
+    Fill, Frame, Glyph, Layer, Mark, Pattern, Pen, Shape, TextAnchor, Tone, Weight, When,
+};
+use groundwright_plan::{ElementRef, Kind, TaxonId};
+use groundwright_yard::{Area, Origin, Plant, spread_curve};
+
+use crate::layers;
+use crate::study::PlantingStudy;
+
+/// Age at which light circles show the crowns: between five and seven years. [a]
+const LIGHT_CIRCLE_AGE: f64 = 6.0;
+
+/// All marks of planting. The pots stand where they stand at any age; light circles show six years
+/// unless an age beyond planting is asked for.
+pub(crate) fn marks(study: &PlantingStudy<'_>, when: When) -> Vec<Mark> {
+    let mut pad = Pad::default();
+    beds(study, &mut pad);
+    plants(study, when, &mut pad);
+    tags(study, &mut pad);
+    transplants(study, &mut pad);
+    notes(study, &mut pad);
+    crate::detail::draw(study, &mut pad);
+    pad.marks
+}
+
+/// Collects marks and counts ordinals.
+#[derive(Default)]
+pub(crate) struct Pad {
+    marks: Vec<Mark>,
+    next: BTreeMap<(ElementRef, &'static str), u32>,
+}
+
+impl Pad {
+    /// Adds a mark of an element on a layer of the plan.
+    pub(crate) fn put(&mut self, subject: &ElementRef, layer: &'static Layer, shape: Shape) {
+        self.put_in(Frame::Plan, subject, layer, shape);
+    }
+
+    /// Adds a mark in a frame.
+    pub(crate) fn put_in(&mut self, frame: Frame, subject: &ElementRef, layer: &'static Layer, shape: Shape) {
+        let next = self.next.entry((subject.clone(), layer.name)).or_insert(0);
+        let ordinal = *next;
+        *next += 1;
+        self.marks.push(Mark { subject: subject.clone(), ordinal, layer, frame, shape });
+    }
+}
+
+fn outline(area: &Area, pen: Pen, fill: Option<Fill>) -> Shape {
+    Shape::Path { path: area.free.to_path(), pen: Some(pen), fill }
+}
+
+fn beds(study: &PlantingStudy<'_>, pad: &mut Pad) {
+    let plot = &study.yard.plot;
+    for lawn in &plot.lawns {
+        let pen = Pen::solid(Weight::Thin, Tone::Turf);
+        pad.put(&lawn.element, &layers::LAWN, outline(lawn, pen, Some(Fill::Dotted(Tone::Turf))));
+    }
+    for bed in &plot.beds {
+        let mulched = study.project.design.beds.iter().any(|b| b.id == bed.element.id && b.mulch.is_some());
+        if mulched {
+            let wash = Shape::Path { path: bed.free.to_path(), pen: None, fill: Some(Fill::Wash(Tone::Earth)) };
+            pad.put(&bed.element, &layers::MULCH, wash);
+        }
+        pad.put(&bed.element, &layers::BED, outline(bed, Pen::solid(Weight::Heavy, Tone::Earth), None));
+        ground_words(study, bed, pad);
+    }
+    for planter in &plot.boxes {
+        pad.put(&planter.element, &layers::PLANTER_BOX, outline(planter, Pen::solid(Weight::Heavy, Tone::Ink), None));
+        let wall = study.project.design.boxes.iter().find(|b| b.id == planter.element.id).map_or(0.05, |b| b.wall.value);
+        let outer = Shape::Path {
+            path: planter.whole.grow(wall).to_path(),
+            pen: Some(Pen::solid(Weight::Medium, Tone::Ink)),
+            fill: None,
+        };
+        pad.put(&planter.element, &layers::PLANTER_BOX, outer);
+        ground_words(study, planter, pad);
+    }
+}
+
+/// Name, soil and mulch of a bed, for the ground drawing.
+fn ground_words(study: &PlantingStudy<'_>, area: &Area, pad: &mut Pad) {
+    let Some((at, _)) = area.free.pole(0.05) else { return };
+    let design = &study.project.design;
+    let reader = &study.reader;
+    let mut lines = vec![format!("{} · {}", area.label, reader.area(area.free.area()))];
+    let mulch = match area.element.kind {
+        Kind::Bed => {
+            let bed = design.beds.iter().find(|b| b.id == area.element.id);
+            if let Some(soil) = bed.and_then(|b| b.soil.as_ref()) {
+                let name = study.project.stock.amendments.get(&soil.amendment).map_or("", |a| a.loose.name.as_str());
+                lines.push(format!("{name} {}", reader.depth(soil.depth.value)));
+            }
+            bed.and_then(|b| b.mulch.as_ref())
+        }
+        _ => design.boxes.iter().find(|b| b.id == area.element.id).and_then(|b| b.mulch.as_ref()),
+    };
+    if let Some(mulch) = mulch {
+        let depth = if mulch.depth.value.is_finite() { mulch.depth.value } else { study.project.practice.mulch_depth };
+        let name = study.project.stock.mulches.get(&mulch.product).map_or("", |m| m.loose.name.as_str());
+        lines.push(format!("{name} {}", reader.depth(depth)));
+    }
+    let tone = Tone::Ink;
+    pad.put(
+        &area.element,
+        &layers::GROUND_NOTES,
+        Shape::Callout { lines, anchors: vec![at], height_mm: 2.0, tone },
+    );
+}
+
+fn at(plant: &Plant) -> Point {
+    Point::new(plant.at.x, plant.at.y)
+}
+
+fn plants(study: &PlantingStudy<'_>, when: When, pad: &mut Pad) {
+    let age = if when.age() > 0.0 { when.age() } else { LIGHT_CIRCLE_AGE };
+    for planting in &study.project.design.plantings {
+        let element = ElementRef::new(Kind::Planting, &planting.id);
+        let mut mature: Vec<Region> = Vec::new();
+        for plant in study.yard.plants_of(&planting.id) {
+            let moved = matches!(plant.origin, Origin::Moved(..));
+            let (layer, glyph, tone) = if moved {
+                (&layers::TRANSPLANT, Glyph::TransplantCentre, Tone::Move)
+            } else {
+                (&layers::POT, Glyph::PotCentre, Tone::New)
+            };
+            pad.put(&element, layer, Shape::Glyph { glyph, at: at(plant), rotation: 0.0, tone });
+            if let Some(rank) = plant.rank {
+                pad.put(
+                    &element,
+                    &layers::RANK,
+                    Shape::Text {
+                        at: at(plant) + groundwright_geometry::Vec2::new(0.08, 0.08),
+                        text: rank.to_string(),
+                        height_mm: 1.6,
+                        anchor: TextAnchor::Left,
+                        rotation: None,
+                        tone: Tone::Ink,
+                    },
+                );
+            }
+            let Some(taxon) = study.taxon(plant) else { continue };
+            let curve = spread_curve(taxon, study.container(plant));
+            if let Ok(spread) = curve.spread(age) {
+                let pen = Pen::solid(Weight::Fine, tone);
+                let circle = Shape::Circle { centre: at(plant), radius: spread / 2.0, pen: Some(pen), fill: None };
+                pad.put(&element, &layers::CROWN_SIX, circle);
+            }
+            mature.extend(Region::circle(at(plant), taxon.mature_spread() / 2.0));
+        }
+        if !mature.is_empty() {
+            let path: BezPath = Region::union_all(&mature).to_path();
+            let pen = Pen::of(Weight::Fine, Pattern::Dotted, Tone::Faint);
+            pad.put(&element, &layers::CROWN_MATURE, Shape::Path { path, pen: Some(pen), fill: None });
+        }
+    }
+}
+
+/// One tag for each taxon of each planting.
+fn tags(study: &PlantingStudy<'_>, pad: &mut Pad) {
+    for planting in &study.project.design.plantings {
+        let element = ElementRef::new(Kind::Planting, &planting.id);
+        let mut groups: BTreeMap<&TaxonId, Vec<Point>> = BTreeMap::new();
+        for plant in study.yard.plants_of(&planting.id) {
+            if let Some(taxon) = &plant.taxon {
+                groups.entry(taxon).or_default().push(at(plant));
+            }
+        }
+        let transplant = crate::findings::is_transplant(planting);
+        for (taxon, anchors) in groups {
+            let mut lines = vec![format!("{} {}", anchors.len(), study.tag(taxon))];
+            if transplant {
+                lines.push("transplants".to_owned());
+            } else if anchors.len() > 1 {
+                if let Some(arrangement) = study.arrangement(&element) {
+                    lines.push(study.reader.spacing(arrangement.spacing));
+                }
+            }
+            let tone = if transplant { Tone::Move } else { Tone::New };
+            pad.put(&element, &layers::TAG, Shape::Callout { lines, anchors, height_mm: 2.0, tone });
+        }
+    }
+}
+
+fn transplants(study: &PlantingStudy<'_>, pad: &mut Pad) {
+    let moving = &study.yard.transplanting;
+    for dug in &moving.dug {
+        let subject = ElementRef::new(Kind::Shrub, &dug.shrub);
+        if dug.ordinal == 0 || !dug.division {
+            let shape = Shape::Glyph { glyph: Glyph::Dug, at: dug.at, rotation: 0.0, tone: Tone::Move };
+            pad.put(&subject, &layers::DUG, shape);
+        }
+    }
+    let mut shrubs: Vec<&groundwright_plan::ElementId> = moving.dug.iter().map(|dug| &dug.shrub).collect();
+    shrubs.dedup();
+    for shrub in shrubs {
+        let anchors: Vec<Point> = moving.dug.iter().filter(|dug| &dug.shrub == shrub).map(|dug| dug.at).collect();
+        let found = study.project.property.shrubs.iter().find(|s| &s.id == shrub);
+        let name = found
+            .and_then(|s| s.taxon.as_ref())
+            .map_or_else(|| found.map_or(String::new(), |s| s.name.clone()), |taxon| study.tag(taxon).to_owned());
+        let lines = vec![format!("dig {} {name}", anchors.len()), shrub.to_string()];
+        let subject = ElementRef::new(Kind::Shrub, shrub);
+        pad.put(&subject, &layers::WAY_TAG, Shape::Callout { lines, anchors, height_mm: 2.0, tone: Tone::Move });
+    }
+    for m in &moving.moves {
+        let element = ElementRef::new(Kind::Planting, &m.planting);
+        let Some(position) = study.arrangement(&element).and_then(|a| a.positions.get(m.ordinal as usize)) else {
+            continue;
+        };
+        let from = moving.dug[m.dug].at;
+        let path = arrow(from, position.at);
+        let pen = Pen::of(Weight::Thin, Pattern::Dashed, Tone::Move);
+        pad.put(&element, &layers::WAY, Shape::Path { path, pen: Some(pen), fill: None });
+    }
+}
+
+/// A line with an open arrow head a quarter of a metre long.
+fn arrow(from: Point, to: Point) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to(from);
+    path.line_to(to);
+    let way = from - to;
+    if way.hypot() > 0.5 {
+        let back = way.normalize() * 0.25;
+        for turn in [-0.4, 0.4] {
+            let turn: f64 = turn;
+            let (sin, cos) = turn.sin_cos();
+            path.move_to(to);
+            path.line_to(to + groundwright_geometry::Vec2::new(back.x * cos - back.y * sin, back.x * sin + back.y * cos));
+        }
+    }
+    path
+}
+
+fn notes(study: &PlantingStudy<'_>, pad: &mut Pad) {
+    for note in &study.project.design.notes {
+        let element = ElementRef::new(Kind::Note, &note.id);
+        if let Some(at) = study.yard.plot.place_of(&element) {
+            let lines = wrap(&note.text, 34);
+            let shape = Shape::Callout { lines, anchors: vec![at], height_mm: 2.0, tone: Tone::Ink };
+            pad.put(&element, &layers::NOTE, shape);
+        }
+    }
+}
+
+/// Breaks words into lines of at most `width` characters where that is possible.
+fn wrap(text: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(line) if line.chars().count() + word.chars().count() < width => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
