@@ -4,7 +4,7 @@
 //!   order, of which the head is repeated where the block continues.
 //! - Not here: where blocks stand (`column.rs`, `flow.rs`).
 
-use groundwright_drawing::{Primitive, Rgb};
+use groundwright_drawing::{Primitive, Rgb, TextWidth};
 use groundwright_handoff::{Table, TextAnchor};
 use groundwright_units::Reader;
 use kurbo::{BezPath, Point, Rect};
@@ -68,7 +68,8 @@ impl Content<'_> {
     pub fn title(&self) -> String {
         match self {
             Self::Legend(_) => "Legend".to_owned(),
-            Self::Caution(note) | Self::Note(note) => note.heading.clone(),
+            Self::Caution(note) => caution_heading(&note.heading),
+            Self::Note(note) => note.heading.clone(),
             Self::Table(table) => table.title.clone(),
         }
     }
@@ -105,13 +106,29 @@ pub(crate) fn heading(setter: &Setter<'_>, title: &str, suffix: &str, width: f64
 
 const CONTINUED: &str = "(continued)";
 
+/// Room for a sign and its words where several stand side by side, in heights of capitals.
+const LEGEND_COLUMN: f64 = 45.0;
+
 fn legend_block(setter: &Setter<'_>, entries: &[LegendEntry], width: f64) -> Block {
     let cap = setter.setting.cap;
     let mut head = heading(setter, "Legend", "", width);
     let mut continued = heading(setter, "Legend", CONTINUED, width);
     head.space(cap);
     continued.space(cap);
-    let rows = entries.iter().map(|entry| legend_row(setter, entry, width)).collect();
+    // Signs stand side by side where the column is wide.
+    let abreast = (width / (cap * LEGEND_COLUMN)).floor().max(1.0);
+    let share = width / abreast;
+    let row = |entries: &[LegendEntry]| {
+        let mut row = Strip::default();
+        for (i, entry) in entries.iter().enumerate() {
+            let part = legend_row(setter, entry, share - cap * 2.0 * f64::from(u8::from(abreast > 1.0)));
+            let x = share * i as f64;
+            row.primitives.extend(part.primitives.iter().map(|piece| moved(piece, x, 0.0)));
+            row.height = row.height.max(part.height);
+        }
+        row
+    };
+    let rows = entries.chunks(abreast as usize).map(row).collect();
     Block { title: "Legend".to_owned(), head, continued, rows }
 }
 
@@ -193,8 +210,8 @@ fn caution_sign(at: Point, size: f64, setter: &Setter<'_>) -> Vec<Primitive> {
     path.line_to(at + (0.0, size * 0.9));
     path.close_path();
     let letters = bold(setter.setting.body()).in_colour(Rgb(255, 255, 255));
-    let mark = letters.cap * 0.72;
-    let base = at + (size / 2.0, size * 0.8);
+    let mark = letters.cap;
+    let base = at + (size / 2.0, size * 0.82);
     let mut stem = BezPath::new();
     let (half, top, foot) = (mark * 0.13, base.y - mark * 1.15, base.y - mark * 0.38);
     stem.move_to((base.x - half * 1.3, top));
@@ -211,7 +228,7 @@ pub(crate) fn pointer(setter: &Setter<'_>, title: &str, page: usize, width: f64)
     let letters = setter.setting.body();
     let mut strip = Strip::default();
     let page = format!("sheet {page}");
-    let right = setter.fonts.shape(&page, letters.face).width * crate::fonts::em(letters.cap);
+    let right = setter.fonts.width_mm(&page, letters.cap, letters.face);
     strip.paragraph(setter.fonts, title, letters, 0.0, width - right - letters.cap * 2.0);
     let base = crate::pieces::first_base_line(letters);
     strip.primitives.push(text(Point::new(width, base), page, letters, TextAnchor::Right));

@@ -75,8 +75,8 @@ impl<'a, 's> Canvas<'a, 's> {
         let shaped = self.fonts.shape(text, *face);
         let aside = match anchor {
             TextAnchor::Left => 0.0,
-            TextAnchor::Middle => -shaped.width * em(*cap_height_mm) / 2.0,
-            TextAnchor::Right => -shaped.width * em(*cap_height_mm),
+            TextAnchor::Middle => -shaped.width * em(*cap_height_mm, *face) / 2.0,
+            TextAnchor::Right => -shaped.width * em(*cap_height_mm, *face),
         };
         let origin = *at + by;
         let is_level = *rotation == 0.0;
@@ -86,7 +86,7 @@ impl<'a, 's> Canvas<'a, 's> {
         }
         let start = PdfPoint::from_xy(points(start.x), points(start.y));
         let font = self.fonts.font(*face);
-        let size = points(em(*cap_height_mm));
+        let size = points(em(*cap_height_mm, *face));
         if *halo {
             let white = Rgb(255, 255, 255);
             let rim = Stroke { width_mm: 2.0 * HALO * cap_height_mm, dash_mm: Vec::new(), colour: white };

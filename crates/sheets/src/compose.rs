@@ -36,7 +36,7 @@ pub(crate) enum Part<'a> {
 }
 
 /// Widest column of text, in heights of capitals: a schedule is still read along its rows.
-const TEXT_COLUMN: f64 = 100.0;
+const TEXT_COLUMN: f64 = 90.0;
 
 /// All pages of a set.
 pub(crate) fn compose<'a>(set: &'a PlanSet, setter: &Setter<'_>) -> Result<Vec<Page<'a>>, SheetError> {
@@ -100,9 +100,10 @@ fn drawn_sheet<'a>(
     let mut waiting = contents(sheet);
     for (i, views) in views.into_iter().enumerate() {
         let title = if i == 0 { sheet.title.clone() } else { continued(sheet) };
+        let room = column_room(set, &title, setter, frame);
         pages.push(Page { title, frame, parts: view_parts(views) });
         if frame.has_side_column {
-            let column = fill(setter, &waiting, column_room(set, sheet, setter, frame))?;
+            let column = fill(setter, &waiting, room)?;
             waiting.clone_from(&column.elsewhere);
             columns.push(column);
         }
@@ -158,8 +159,8 @@ fn pieces<'a>(strips: Vec<Standing>) -> impl Iterator<Item = Part<'a>> {
 }
 
 /// The side column above the title block.
-fn column_room(set: &PlanSet, sheet: &Sheet, setter: &Setter<'_>, frame: PageFrame) -> Rect {
-    let number = SheetNumber { title: &sheet.title, number: 1, of: 1 };
+fn column_room(set: &PlanSet, title: &str, setter: &Setter<'_>, frame: PageFrame) -> Rect {
+    let number = SheetNumber { title, number: 1, of: 1 };
     let block = title_block(setter, &set.title_block, number, frame.title.width());
     Rect { y1: frame.title.y1 - block.height, ..frame.title }
 }
@@ -172,15 +173,16 @@ fn text_pages<'a>(
     contents: &[Content<'_>],
     pages: &mut Vec<Page<'a>>,
 ) -> Result<Vec<usize>, SheetError> {
-    let columns = text_columns(setter, PageFrame::new(set.paper, false).area);
+    let columns = text_columns(setter, contents, PageFrame::new(set.paper, false).area);
     let width = columns[0].width();
     let blocks =
         contents.iter().map(|content| content.block(setter, width)).collect::<Result<Vec<Block>, _>>()?;
     let first = pages.len();
     let flow = flow(&blocks, &columns, setter.setting.block_gap(), &sheet.title)?;
     for strips in flow.pages {
+        let dividers = dividers(setter, &columns, &strips);
         let mut page = text_page(set, continued(sheet), strips);
-        page.parts.extend(dividers(setter, &columns));
+        page.parts.push(dividers);
         pages.push(page);
     }
     Ok(flow.begins.into_iter().map(|page| first + page).collect())
@@ -190,25 +192,28 @@ fn text_page<'a>(set: &PlanSet, title: String, strips: Vec<Standing>) -> Page<'a
     Page { title, frame: PageFrame::new(set.paper, false), parts: pieces(strips).collect() }
 }
 
-/// Columns of even width, none wider than reading along a row allows.
-fn text_columns(setter: &Setter<'_>, area: Rect) -> Vec<Rect> {
+/// Columns of even width, none wider than reading along a row allows, unless a table needs it.
+fn text_columns(setter: &Setter<'_>, contents: &[Content<'_>], area: Rect) -> Vec<Rect> {
     let gap = setter.setting.gutter * 2.0;
-    let count = ((area.width() + gap) / (setter.setting.cap * TEXT_COLUMN + gap)).floor().max(1.0);
-    let width = (area.width() - gap * (count - 1.0)) / count;
+    let width = |count: usize| (area.width() - gap * (count - 1) as f64) / count as f64;
+    let most = ((area.width() + gap) / (setter.setting.cap * TEXT_COLUMN + gap)).floor().max(1.0);
+    let fits = |count: &usize| contents.iter().all(|content| content.fits_width(setter, width(*count)));
+    let count = (1..=most as usize).rev().find(fits).unwrap_or(1);
     let column = |i: usize| {
-        let x0 = area.x0 + (width + gap) * i as f64;
-        Rect { x0, x1: x0 + width, ..area }
+        let x0 = area.x0 + (width(count) + gap) * i as f64;
+        Rect { x0, x1: x0 + width(count), ..area }
     };
-    (0..count as usize).map(column).collect()
+    (0..count).map(column).collect()
 }
 
-/// Hairlines between columns of text.
-fn dividers<'a>(setter: &Setter<'_>, columns: &[Rect]) -> Vec<Part<'a>> {
-    let lines = columns[1..].iter().map(|column| {
+/// Hairlines between columns of text, as far as they are used.
+fn dividers<'a>(setter: &Setter<'_>, columns: &[Rect], strips: &[Standing]) -> Part<'a> {
+    let is_used = |column: &&Rect| strips.iter().any(|(at, _)| at.x >= column.x0 - 1e-6);
+    let lines = columns[1..].iter().filter(is_used).map(|column| {
         let x = column.x0 - setter.setting.gutter;
         line(Point::new(x, column.y0), Point::new(x, column.y1), HAIRLINE, INK)
     });
-    vec![Part::Pieces { at: Point::ORIGIN, primitives: lines.collect() }]
+    Part::Pieces { at: Point::ORIGIN, primitives: lines.collect() }
 }
 
 /// Border, divider and title block.

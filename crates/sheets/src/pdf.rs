@@ -129,7 +129,7 @@ fn is_finite(primitive: &Primitive) -> bool {
             let line = stroke.as_ref().is_none_or(|stroke| {
                 stroke.width_mm.is_finite() && stroke.dash_mm.iter().all(|dash| dash.is_finite())
             });
-            line && (path.elements().is_empty() || path.control_box().is_finite())
+            line && path.is_finite() && !path.is_nan()
         }
         Primitive::Text { at, cap_height_mm, rotation, .. } => {
             at.is_finite() && cap_height_mm.is_finite() && rotation.is_finite()

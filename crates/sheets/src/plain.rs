@@ -155,8 +155,8 @@ mod tests {
             let (figures, symbol) = text.split_once(' ').unwrap();
             assert_eq!(unit(datum.dimension, system).1, symbol);
             let PlainCell::Number(value, _) = number(datum, system) else { panic!("{text}") };
-            let printed: f64 = figures.parse().unwrap();
-            assert!((value - printed).abs() <= 0.005 * printed.abs(), "{text}: {value}");
+            let decimals = figures.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+            assert_eq!(format!("{value:.decimals$}"), figures);
         }
     }
 

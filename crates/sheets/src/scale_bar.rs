@@ -62,13 +62,17 @@ pub(crate) fn scale_bar(
         let x = step * f64::from(i);
         let tick = letters.cap * 0.5;
         primitives.push(line(Point::new(x, height), Point::new(x, height + tick), HAIRLINE, INK));
-        let figure = figures(count * f64::from(i));
-        primitives.push(text(Point::new(x, label_base), figure, letters, TextAnchor::Middle));
+        if i < DIVISIONS {
+            let figure = figures(count * f64::from(i));
+            primitives.push(text(Point::new(x, label_base), figure, letters, TextAnchor::Middle));
+        }
     }
-    let last = figures(count * f64::from(DIVISIONS));
-    let after = length + fonts.width_mm(&last, letters.cap, letters.face) / 2.0 + letters.cap * 0.6;
-    primitives.push(text(Point::new(after, label_base), symbol, letters, TextAnchor::Left));
-    let right = after + fonts.width_mm(symbol, letters.cap, letters.face);
+    // The last label carries the unit; its figure alone stands about the tick.
+    let figure = figures(count * f64::from(DIVISIONS));
+    let left = length - fonts.width_mm(&figure, letters.cap, letters.face) / 2.0;
+    let last = format!("{figure} {symbol}");
+    let right = left + fonts.width_mm(&last, letters.cap, letters.face);
+    primitives.push(text(Point::new(left, label_base), last, letters, TextAnchor::Left));
     Some(ScaleBar { primitives, right, label_base })
 }
 

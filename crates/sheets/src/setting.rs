@@ -25,7 +25,7 @@ pub(crate) const HAIRLINE: f64 = 0.13;
 /// A rule that opens a block.
 pub(crate) const RULE: f64 = 0.3;
 /// The border, and the rule above the title block.
-pub(crate) const BORDER: f64 = 0.5;
+pub(crate) const BORDER: f64 = 0.4;
 
 /// How a piece of text looks.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -67,7 +67,7 @@ pub(crate) struct Setting {
 impl Setting {
     pub fn of(paper: Paper) -> Self {
         let (margin, gutter, column, cap) = match paper.width_mm {
-            width if width < 310.0 => (9.0, 4.0, 64.0, 1.8),
+            width if width < 310.0 => (9.0, 4.0, 62.0, 1.8),
             width if width < 450.0 => (11.0, 5.0, 84.0, 1.9),
             width if width < 650.0 => (13.0, 6.0, 108.0, 2.1),
             _ => (15.0, 8.0, 138.0, 2.4),
@@ -163,8 +163,8 @@ mod tests {
         for system in [System::Us, System::Metric] {
             for &paper in Paper::sizes(system) {
                 let sheet = paper.width_mm * paper.height_mm;
-                assert!(window(paper, true).area() > 0.5 * sheet, "{}", paper.name);
-                assert!(window(paper, false).area() > 0.7 * sheet, "{}", paper.name);
+                assert!(window(paper, true).area() > 0.45 * sheet, "{}", paper.name);
+                assert!(window(paper, false).area() > 0.6 * sheet, "{}", paper.name);
                 assert!(Setting::of(paper).cap >= 1.8);
             }
         }

@@ -4,7 +4,8 @@
 //!   headings and is repeated; rows are never split.
 //! - Method for the widths: each column asks for at least its longest word (numbers are never
 //!   broken) and at most its longest line. What is left over after the least widths goes to the
-//!   columns by their weights, none beyond what it can use until all are served.
+//!   columns by their weights, none beyond what it can use until all are served; the air that
+//!   remains then stretches them all alike.
 //! - Numbers stand at the right, their headings too; a number that is not finite prints as a dash.
 
 use groundwright_drawing::{Face, TextWidth};
@@ -17,7 +18,7 @@ use crate::pieces::{Strip, bold, lines_at};
 use crate::setting::{GREY, HAIRLINE, INK, Letters, PALE};
 
 /// Room between two columns, in heights of capitals.
-const COLUMN_GAP: f64 = 1.5;
+const COLUMN_GAP: f64 = 2.0;
 
 /// Whether every column can have its longest word. [mm]
 pub(crate) fn table_fits(setter: &Setter<'_>, table: &Table, width: f64) -> bool {
@@ -148,9 +149,12 @@ fn share(needs: &[Need], room: f64) -> Vec<f64> {
             left_over -= portion * needs[i].weight;
         }
     }
-    // All lines fit: the rest is air, by weight.
-    let weight: f64 = needs.iter().map(|need| need.weight).sum();
-    widths.iter().zip(needs).map(|(width, need)| width + left_over.max(0.0) * need.weight / weight).collect()
+    // All lines fit: the rest is air.
+    let total: f64 = widths.iter().sum();
+    if left_over > 0.0 && total > 0.0 {
+        widths.iter_mut().for_each(|width| *width *= 1.0 + left_over / total);
+    }
+    widths
 }
 
 fn wanting<'a>(needs: &'a [Need], widths: &'a [f64]) -> impl Iterator<Item = usize> + 'a {

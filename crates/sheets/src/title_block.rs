@@ -3,13 +3,14 @@
 //! - In: the words, the sheet's title and number, and the width [mm]. Out: a strip: a block for
 //!   the foot of the side column, or a strip for the foot of a sheet without one.
 
+use groundwright_drawing::TextWidth;
 use groundwright_handoff::TextAnchor;
 use kurbo::Point;
 
 use crate::blocks::Setter;
 use crate::pieces::{Strip, bold, first_base_line, line, text};
 use crate::plan_set::TitleBlock;
-use crate::setting::{BORDER, HAIRLINE, INK};
+use crate::setting::{BORDER, HAIRLINE, INK, Letters};
 
 /// Which sheet this is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -78,14 +79,28 @@ fn field(setter: &Setter<'_>, strip: &mut Strip, label: &str, value: &str, (x0, 
 
 /// The sheet's title at the left and its number at the right.
 fn sheet_line(setter: &Setter<'_>, strip: &mut Strip, sheet: SheetNumber<'_>, width: f64) {
-    let (title, number) = (setter.setting.title(), setter.setting.number());
+    let title = setter.setting.title();
     let top = strip.height;
-    // Room for the widest number that a set could have, so that the title breaks alike on all.
-    let room = setter.fonts.shape("88 of 88", number.face).width * crate::fonts::em(number.cap);
-    strip.paragraph(setter.fonts, sheet.title, title, 0.0, width - room - setter.setting.cap * 1.5);
+    strip.paragraph(setter.fonts, sheet.title, title, 0.0, width - number_room(setter));
     strip.height = strip.height.max(top + title.leading());
-    let base = top + first_base_line(title);
-    strip.primitives.push(text(Point::new(width, base), sheet.words(), number, TextAnchor::Right));
+    let at = Point::new(width, top + first_base_line(title));
+    strip.primitives.push(text(at, sheet.words(), setter.setting.number(), TextAnchor::Right));
+}
+
+/// Room for the widest number that a set could have, so that titles break alike on all sheets.
+fn number_room(setter: &Setter<'_>) -> f64 {
+    let number = setter.setting.number();
+    setter.fonts.width_mm("88 of 88", number.cap, number.face) + setter.setting.cap * 1.5
+}
+
+/// The largest of the letters in which the words take no more than `room` in height. [mm]
+fn fitting(setter: &Setter<'_>, words: &str, choices: [Letters; 3], width: f64, room: f64) -> Letters {
+    let height = |letters: &Letters| {
+        let lines = setter.fonts.wrap(words, letters.cap, letters.face, width).len();
+        letters.leading() * lines as f64
+    };
+    let fits = choices.iter().find(|letters| height(letters) <= room);
+    *fits.unwrap_or(&choices[choices.len() - 1])
 }
 
 /// The strip at the foot of a sheet without side column, as high as given. [mm]
@@ -104,27 +119,35 @@ pub(crate) fn title_strip(
         strip.primitives.push(line(top, foot, HAIRLINE, INK));
     }
     let mut cell = |i: usize, fill: &dyn Fn(&mut Strip, (f64, f64))| {
-        let mut part = Strip { height: cap * 0.9, ..Strip::default() };
+        let mut part = Strip { height: cap * 1.4, ..Strip::default() };
         fill(&mut part, (columns[i], columns[i + 1] - cap * 2.0));
         strip.primitives.append(&mut part.primitives);
     };
+    let choices = [setting.title(), setting.heading(), bold(setting.body())];
     cell(0, &|part, (x0, x1)| {
-        part.paragraph(setter.fonts, &words.project, setting.heading(), x0, x1);
+        let room = height - cap * 4.4;
+        let letters = fitting(setter, &words.project, [choices[1], choices[1], choices[2]], x1 - x0, room);
+        part.paragraph(setter.fonts, &words.project, letters, x0, x1);
         part.paragraph(setter.fonts, &words.address, setting.body(), x0, x1);
     });
-    cell(1, &|part, (x0, x1)| {
-        field(setter, part, "Client", words.client.as_deref().unwrap_or_default(), (x0, x1));
-        inline_field(setter, part, "Issued for", &words.drawn_for, (x0, x1));
+    cell(1, &|part, edges| {
+        inline_field(setter, part, "Client", words.client.as_deref().unwrap_or_default(), edges);
+        inline_field(setter, part, "Built by", &words.firm, edges);
+        inline_field(setter, part, "Issued for", &words.drawn_for, edges);
     });
-    cell(2, &|part, (x0, x1)| {
-        inline_field(setter, part, "Date", &words.date, (x0, x1));
-        inline_field(setter, part, "Revision", &words.revision, (x0, x1));
-        inline_field(setter, part, "Status", &words.status, (x0, x1));
+    cell(2, &|part, edges| {
+        inline_field(setter, part, "Date", &words.date, edges);
+        inline_field(setter, part, "Revision", &words.revision, edges);
+        inline_field(setter, part, "Status", &words.status, edges);
     });
     cell(3, &|part, (x0, _)| {
-        sheet_line(setter, part, sheet, 0.0_f64.max(width - x0));
-        part.primitives = part.primitives.iter().map(|p| crate::translate::moved(p, x0, 0.0)).collect();
-        part.paragraph(setter.fonts, &words.firm, setting.body(), x0, width);
+        let right = width - number_room(setter);
+        let letters = fitting(setter, sheet.title, choices, right - x0, height - cap * 1.6);
+        let lines = setter.fonts.wrap(sheet.title, letters.cap, letters.face, right - x0).len();
+        part.height = (height - letters.leading() * lines as f64) / 2.0;
+        part.paragraph(setter.fonts, sheet.title, letters, x0, right);
+        let at = Point::new(width, (height + setting.number().cap) / 2.0);
+        part.primitives.push(text(at, sheet.words(), setting.number(), TextAnchor::Right));
     });
     strip.height = height;
     strip
@@ -138,7 +161,7 @@ fn inline_field(setter: &Setter<'_>, strip: &mut Strip, label: &str, value: &str
     let letters = setter.setting.label();
     let base = strip.height + first_base_line(letters);
     strip.primitives.push(text(Point::new(x0, base), label, letters, TextAnchor::Left));
-    let indent = setter.setting.cap * 6.4;
+    let indent = setter.setting.cap * 7.4;
     let letters = if label == "Status" { bold(setter.setting.body()) } else { setter.setting.body() };
     strip.paragraph(setter.fonts, value, letters, x0 + indent, x1);
 }

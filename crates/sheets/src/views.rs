@@ -181,7 +181,7 @@ fn caption(setter: &Setter<'_>, view: &PlacedView, width: f64) -> Vec<Primitive>
     }
     strip.space(cap * 1.3);
     strip.paragraph(setter.fonts, &view.title, setting.heading(), 0.0, right);
-    let scale = view.scale.map_or("Not to scale", |scale| scale.text);
+    let scale = view.scale.map_or("Not to scale".to_owned(), |scale| format!("Scale {}", scale.text));
     let base = Point::new(0.0, strip.height + cap * 1.5);
     strip.primitives.push(text(base, scale, setting.body(), TextAnchor::Left));
     strip.primitives

@@ -9,7 +9,7 @@ use groundwright_units::{Reader, System};
 use serde_json::Value;
 
 use crate::python::{read_back, show};
-use crate::sample::{item, line, plan_set, plant_schedule, stroked, title_block};
+use crate::sample::{crowded, item, line, plan_set, plant_schedule, stroked, title_block};
 
 const METRIC: Reader = Reader::new(System::Metric);
 const US: Reader = Reader::new(System::Us);
@@ -117,6 +117,37 @@ fn a_long_schedule_repeats_its_heading_and_loses_no_row() {
     }
 }
 
+/// Whatever the crowd, everything is printed once, on the sheet that the column names.
+#[test]
+fn a_crowded_sheet_loses_nothing() {
+    let set = crowded(Paper::LETTER, scale(System::Us, "1\" = 10'"));
+    let bytes = pdf(&set, &US, &Fonts::new()).unwrap();
+    show("crowded.pdf", &bytes);
+    let texts: Vec<String> =
+        texts(&read_back("read_pdf.py", "set.pdf", &bytes, &[])).iter().map(|text| flat(text)).collect();
+    let all = texts.join(" ");
+    for n in 1..=40 {
+        assert_eq!(all.matches(&format!("Sign number {n}.")).count(), 1, "sign {n}");
+    }
+    for n in 1..=6 {
+        // The first page holds some, in a frame; it points to those that the second page holds.
+        let heading = format!("Caution: Hazard number {n}.");
+        assert!(texts[0].contains(&heading), "caution {n}: cautions come before all else");
+        let pointer = format!("{heading} sheet 2");
+        let expected = if texts[0].contains(&pointer) { 2 } else { 1 };
+        assert_eq!(all.matches(&heading).count(), expected, "caution {n}");
+    }
+    for n in 1..=3 {
+        assert!(texts[n - 1].contains(&format!("View {n} Scale 1\" = 10'")), "{}", texts[n - 1]);
+    }
+    for title in ["Legend", "Wide schedule"] {
+        let (_, pointer) = texts[0].split_once(&format!("{title} sheet ")).expect("the column points to it");
+        let page: usize = pointer.split(' ').next().unwrap().parse().unwrap();
+        let body = if title == "Legend" { "Sign number 1." } else { "indistinguishable" };
+        assert!(texts[page - 1].contains(title) && texts[page - 1].contains(body), "{title} on {page}");
+    }
+}
+
 #[test]
 fn the_same_set_gives_the_same_bytes() {
     let first = pdf(&us_set(Paper::US_18X24), &US, &Fonts::new()).unwrap();
@@ -130,7 +161,10 @@ fn set_of(sheet: Sheet) -> PlanSet {
 }
 
 fn refused(sheet: Sheet) -> String {
-    pdf(&set_of(sheet), &METRIC, &Fonts::new()).unwrap_err().to_string()
+    match pdf(&set_of(sheet), &METRIC, &Fonts::new()) {
+        Ok(_) => panic!("it was printed"),
+        Err(error) => error.to_string(),
+    }
 }
 
 fn view_of(width_mm: f64, height_mm: f64, primitive: Primitive) -> Sheet {
@@ -161,7 +195,7 @@ fn what_cannot_be_printed_says_why() {
     let message = refused(Sheet { title: "Notes".to_owned(), notes: vec![endless], ..Sheet::default() });
     assert!(message.starts_with("sheet `Notes`, `Endless`: one part is"), "{message}");
     let none = PlanSet { title_block: title_block(), paper: Paper::A4, sheets: Vec::new() };
-    assert_eq!(pdf(&none, &METRIC, &Fonts::new()).unwrap_err(), SheetError::NoSheets);
+    assert_eq!(pdf(&none, &METRIC, &Fonts::new()).err(), Some(SheetError::NoSheets));
 }
 
 /// A number that is no number prints as a dash, and a page without contents is still a page.

@@ -294,3 +294,30 @@ pub fn plan_set(paper: Paper, scale: Scale, detail_scale: Scale) -> PlanSet {
     let schedules = tables_sheet("Schedules", vec![plant_schedule(90)]);
     PlanSet { title_block: title_block(), paper, sheets: vec![plan, details, schedules] }
 }
+
+/// A sheet with more of everything than one page holds: three views that fill a page each, forty
+/// signs, six cautions, a table wider than the column, notes.
+pub fn crowded(paper: Paper, scale: Scale) -> PlanSet {
+    let view = |n: usize| PlacedView {
+        list: front_yard(window(paper, true), scale),
+        title: format!("View {n}"),
+        scale: Some(scale),
+        north: Some(-2.0),
+    };
+    let caution_number = |n: usize| NoteBlock { heading: format!("Hazard number {n}."), ..caution() };
+    let sign = |n: usize| LegendEntry { text: format!("Sign number {n}."), ..legend()[n % 4].clone() };
+    let mut wide = plant_schedule(5);
+    "Wide schedule".clone_into(&mut wide.title);
+    for i in 0..3 {
+        wide.columns.insert(4, Column::text(&format!("Incomparable characteristics {i}"), 2.0));
+        wide.rows.iter_mut().for_each(|row| row.insert(4, Cell::Text("indistinguishable".to_owned())));
+    }
+    let sheet = Sheet {
+        title: "A plan with a title so long that it must be set on more than a single line".to_owned(),
+        views: (1..=3).map(view).collect(),
+        legend: (1..=40).map(sign).collect(),
+        tables: vec![wide, key_schedule()],
+        notes: (1..=6).map(caution_number).chain([notes()]).collect(),
+    };
+    PlanSet { title_block: title_block(), paper, sheets: vec![sheet] }
+}

@@ -51,8 +51,8 @@ fn ten_metres_at_one_to_a_hundred_measure_a_hundred_millimetres() {
 #[test]
 fn scale_bars_measure_what_they_say() {
     for (paper, system, text, last, expected) in [
-        (Paper::LETTER, System::Us, "1/8\" = 1'-0\"", "0 5 10 15 20 ft", 2.5 * 25.4),
-        (Paper::A4, System::Metric, "1:100", "0 1 2 3 4 m", 40.0),
+        (Paper::LETTER, System::Us, "1/8\" = 1'-0\"", "05101520ft", 2.5 * 25.4),
+        (Paper::A4, System::Metric, "1:100", "01234m", 40.0),
     ] {
         let set = one_line(paper, scale(system, text), 30.0, 60.0);
         let bytes = pdf(&set, &Reader::new(system), &Fonts::new()).unwrap();
@@ -63,7 +63,8 @@ fn scale_bars_measure_what_they_say() {
         assert!((right - left - expected).abs() < 0.2, "{text}: {} mm", right - left);
         let read = read_back("read_pdf.py", "line.pdf", &bytes, &[]);
         let words = read["pages"][0]["text"].as_str().unwrap();
-        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        // Readers differ in where they see spaces between labels that stand apart.
+        let words = words.split_whitespace().collect::<String>();
         assert!(words.contains(last), "{last} not in {words}");
     }
 }
