@@ -1,1 +1,12 @@
-//! Takeoff: quantities summed into lines that can be checked by hand.
+//! Takeoff: quantities of all studies added up into lines that can be ordered and checked by hand.
+//!
+//! - In: quantities of any studies. Out: a [`Takeoff`] of lines by phase and item, and its tables.
+//! - Method: lines of one item are summed before the allowance is added and packs are rounded up,
+//!   so that ten beds do not each order half a yard too much. What rounding adds is shown as spares.
+//! - Not here: prices.
+
+mod tables;
+mod takeoff;
+
+pub use tables::tables;
+pub use takeoff::{Line, Part, Takeoff, TakeoffFault, take_off};

@@ -10,8 +10,10 @@ pub enum Dimension {
     Count,
     /// A length or a height. [m]
     Length,
-    /// A spacing, depth or small size, read in inches or millimetres. [m]
+    /// A spacing on centre, read in inches or millimetres. [m]
     Spacing,
+    /// A depth, thickness or other small size, read in inches or millimetres. [m]
+    Depth,
     /// An area. [m²]
     Area,
     /// A volume. [m³]
@@ -48,9 +50,13 @@ impl Datum {
     pub fn length(value: f64) -> Self {
         Self { value, dimension: Dimension::Length }
     }
-    /// A spacing or depth. [m]
+    /// A spacing on centre. [m]
     pub fn spacing(value: f64) -> Self {
         Self { value, dimension: Dimension::Spacing }
+    }
+    /// A depth or other small size. [m]
+    pub fn depth(value: f64) -> Self {
+        Self { value, dimension: Dimension::Depth }
     }
     /// An area. [m²]
     pub fn area(value: f64) -> Self {
@@ -88,6 +94,7 @@ impl Datum {
             Dimension::Count => reader.count(value.max(0.0).round() as u64),
             Dimension::Length => reader.length(value),
             Dimension::Spacing => reader.spacing(value),
+            Dimension::Depth => reader.depth(value),
             Dimension::Area => reader.area(value),
             Dimension::Volume => reader.volume(value),
             Dimension::Mass => reader.mass(value),

@@ -256,7 +256,7 @@ fn spacing(
                     .value("spacing", Datum::spacing(arrangement.spacing))
                     .value("mature", Datum::length(mature))
                     .word("plant", &taxon.botanical)
-                    .limit(Datum::spacing(LEAST_SHARE * mature))
+                    .limit(Datum::depth(LEAST_SHARE * mature))
                     .at(at)
                     .remedy("plant wider, or take a smaller form of the stock", set(taxon.spacing.unwrap_or(mature))),
             );
@@ -394,8 +394,8 @@ fn beds(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
         if depth > HARMFUL_MULCH {
             all.push(
                 Finding::new(&MULCH_DEEP, Severity::Doubt, ElementRef::new(Kind::Bed, &bed.id))
-                    .value("depth", Datum::spacing(depth))
-                    .limit(Datum::spacing(HARMFUL_MULCH))
+                    .value("depth", Datum::depth(depth))
+                    .limit(Datum::depth(HARMFUL_MULCH))
                     .remedy(
                         "spread 3 in",
                         vec![Command::set(Kind::Bed, &bed.id, "mulch.depth", "\"3 in\"")],

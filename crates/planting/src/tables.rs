@@ -111,7 +111,7 @@ pub(crate) fn reason(reason: SpacingReason) -> String {
 }
 
 fn plantings(study: &PlantingStudy<'_>) -> Table {
-    let optional = |value: Option<f64>| value.map_or(Cell::Empty, |v| Cell::Datum(Datum::spacing(v)));
+    let optional = |value: Option<f64>| value.map_or(Cell::Empty, |v| Cell::Datum(Datum::depth(v)));
     let rows = study
         .project
         .design

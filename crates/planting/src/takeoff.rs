@@ -203,7 +203,7 @@ fn mulch_line(
         format!("{} woody plants × π × {:.3}² m²", surface.trunks, practice.mulch_ring),
     ));
     basis.push(Step::new("covered", Datum::area(covered), "area less rings"));
-    basis.push(Step::new("settled depth", Datum::spacing(depth), "×"));
+    basis.push(Step::new("settled depth", Datum::depth(depth), "×"));
     basis.push(Step::new("settling", Datum::ratio(settlement), "÷ (1 − settling)"));
     basis.push(Step::new("loose volume", Datum::volume(volume), "="));
     Some(Quantity {
@@ -235,7 +235,7 @@ fn soil(study: &PlantingStudy<'_>) -> Vec<Quantity> {
                 None => {
                     let volume = surface.true_area * soil.depth.value;
                     let mut basis = area_steps(surface);
-                    basis.push(Step::new("depth spread, loose", Datum::spacing(soil.depth.value), "×"));
+                    basis.push(Step::new("depth spread, loose", Datum::depth(soil.depth.value), "×"));
                     basis.push(Step::new("loose volume", Datum::volume(volume), "="));
                     Quantity {
                         item: format!("amendment/{}", product.loose.id),
@@ -309,7 +309,7 @@ fn mixes(study: &PlantingStudy<'_>) -> Vec<Quantity> {
                 spread: spread(volume, &[(planter.fill.value, planter.fill.standing.spread())]),
                 basis: vec![
                     Step::new("area inside the walls", Datum::area(area), "measured on plan"),
-                    Step::new("depth filled, settled", Datum::spacing(planter.fill.value), "×"),
+                    Step::new("depth filled, settled", Datum::depth(planter.fill.value), "×"),
                     Step::new("settling", Datum::ratio(settlement), "÷ (1 − settling)"),
                     Step::new("loose volume", Datum::volume(volume), "="),
                 ],
