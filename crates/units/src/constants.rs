@@ -3,8 +3,8 @@
 //! Multiply a count of the unit by its constant to get SI; divide SI by it to get the count.
 //!
 //! - Source: NIST Special Publication 811 (2008), appendix B, for the international yard and
-//!   pound, the US liquid gallon and standard gravity. Everything else is derived below from
-//!   those definitions, so that no rounded factor is written twice.
+//!   pound, the US liquid gallon and standard gravity; from memory. Everything else is derived
+//!   below from those definitions, so that no rounded factor is written twice.
 //! - The foot is the international foot of 0.3048 m, not the US survey foot of 1200/3937 m,
 //!   which was retired at the end of 2022 and differs by two parts in a million.
 

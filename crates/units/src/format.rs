@@ -8,12 +8,13 @@
 //!   - Areas, volumes, masses, flows and pressures: a step of 0.01 below 1, of 0.1 below 100,
 //!     of 1 from there on. The step is chosen for the value after rounding.
 //!   - Slopes, angles, rain rates and temperatures have their steps named at their functions.
-//! - A value that is not finite prints as `unknown`; that word does not parse.
+//! - A value that is not finite, or far beyond any yard, prints as `unknown`; that word does not
+//!   parse.
 //! - Not here: which system a project uses, and columns or alignment.
 
 use crate::constants::{
-    ACRE, CUBIC_YARD, DEGREE, FOOT, GALLON, GALLON_PER_MINUTE, HECTARE, HOUR, INCH, KILOPASCAL,
-    LITRE, LITRE_PER_MINUTE, MILLIMETRE, POUND, PSI, SQUARE_FOOT,
+    ACRE, CUBIC_YARD, DEGREE, FOOT, GALLON, GALLON_PER_MINUTE, HECTARE, HOUR, INCH, KILOPASCAL, LITRE,
+    LITRE_PER_MINUTE, MILLIMETRE, POUND, PSI, SQUARE_FOOT,
 };
 use crate::money::Money;
 use crate::quantities::{MassPerArea, Temperature};
@@ -21,9 +22,7 @@ use crate::unit_names::System;
 use serde::{Deserialize, Serialize};
 
 /// The finest part of an inch that is printed.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize,
-)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum InchFraction {
     /// Whole inches.
@@ -67,10 +66,7 @@ const UNKNOWN: &str = "unknown";
 impl Reader {
     /// A reader of this system, with inches to the half.
     pub const fn new(system: System) -> Self {
-        Self {
-            system,
-            inches: InchFraction::Half,
-        }
+        Self { system, inches: InchFraction::Half }
     }
 
     /// The same reader with inches to another fraction.
@@ -80,15 +76,15 @@ impl Reader {
     }
 
     /// A length [m]: `12' 6 1/2"` or `3.82 m`.
-    pub fn length(&self, metres: f64) -> String {
+    pub fn length(self, metres: f64) -> String {
         match self.system {
             System::Us => self.feet_and_inches(metres, "' "),
-            System::Metric => with_unit(fixed(metres, 2), " m"),
+            System::Metric => with_unit(grouped_fixed(metres, 2), " m"),
         }
     }
 
     /// A dimension on a plan [m], feet and inches hyphenated: `12'-6 1/2"` or `3.82 m`.
-    pub fn dimension(&self, metres: f64) -> String {
+    pub fn dimension(self, metres: f64) -> String {
         match self.system {
             System::Us => self.feet_and_inches(metres, "'-"),
             System::Metric => self.length(metres),
@@ -96,20 +92,20 @@ impl Reader {
     }
 
     /// A length with its spread [m, m]: `12' 6" ± 6"`.
-    pub fn length_with_spread(&self, metres: f64, spread: f64) -> String {
+    pub fn length_with_spread(self, metres: f64, spread: f64) -> String {
         format!("{} ± {}", self.length(metres), self.length(spread.abs()))
     }
 
     /// A level or a length for surveying [m]: `12.50'` or `3.81 m`.
-    pub fn level(&self, metres: f64) -> String {
+    pub fn level(self, metres: f64) -> String {
         match self.system {
-            System::Us => with_unit(fixed(metres / FOOT, 2), "'"),
+            System::Us => with_unit(grouped_fixed(metres / FOOT, 2), "'"),
             System::Metric => self.length(metres),
         }
     }
 
     /// A depth, thickness or other small length [m], never in feet: `2 1/2"` or `64 mm`.
-    pub fn depth(&self, metres: f64) -> String {
+    pub fn depth(self, metres: f64) -> String {
         match self.system {
             System::Us => self.inches_alone(metres),
             System::Metric => with_unit(grouped_fixed(metres / MILLIMETRE, 0), " mm"),
@@ -117,12 +113,12 @@ impl Reader {
     }
 
     /// A spacing of plants or lights [m], on centre: `18" o.c.` or `450 mm o.c.`
-    pub fn spacing(&self, metres: f64) -> String {
+    pub fn spacing(self, metres: f64) -> String {
         format!("{} o.c.", self.depth(metres))
     }
 
     /// An area [m²]: `1,240 sq ft` or `115 m²`.
-    pub fn area(&self, square_metres: f64) -> String {
+    pub fn area(self, square_metres: f64) -> String {
         match self.system {
             System::Us => stepped(square_metres / SQUARE_FOOT, " sq ft"),
             System::Metric => stepped(square_metres, " m²"),
@@ -130,7 +126,7 @@ impl Reader {
     }
 
     /// The area of a property [m²], to a hundredth: `0.31 acre` or `0.13 ha`.
-    pub fn land(&self, square_metres: f64) -> String {
+    pub fn land(self, square_metres: f64) -> String {
         match self.system {
             System::Us => with_unit(grouped_fixed(square_metres / ACRE, 2), " acre"),
             System::Metric => with_unit(grouped_fixed(square_metres / HECTARE, 2), " ha"),
@@ -138,7 +134,7 @@ impl Reader {
     }
 
     /// A volume of soil, bark or stone [m³]: `5.2 cu yd` or `4.0 m³`.
-    pub fn volume(&self, cubic_metres: f64) -> String {
+    pub fn volume(self, cubic_metres: f64) -> String {
         match self.system {
             System::Us => stepped(cubic_metres / CUBIC_YARD, " cu yd"),
             System::Metric => stepped(cubic_metres, " m³"),
@@ -146,7 +142,7 @@ impl Reader {
     }
 
     /// A volume of water [m³]: `40.0 gal` or `151 l`.
-    pub fn water(&self, cubic_metres: f64) -> String {
+    pub fn water(self, cubic_metres: f64) -> String {
         match self.system {
             System::Us => stepped(cubic_metres / GALLON, " gal"),
             System::Metric => stepped(cubic_metres / LITRE, " l"),
@@ -154,7 +150,7 @@ impl Reader {
     }
 
     /// A mass [kg]: `110 lb` or `50.0 kg`.
-    pub fn mass(&self, kilograms: f64) -> String {
+    pub fn mass(self, kilograms: f64) -> String {
         match self.system {
             System::Us => stepped(kilograms / POUND, " lb"),
             System::Metric => stepped(kilograms, " kg"),
@@ -162,7 +158,7 @@ impl Reader {
     }
 
     /// A mass per area [kg/m²]: `1.0 lb per 1000 sq ft` or `4.9 g/m²`.
-    pub fn mass_per_area(&self, kilograms_per_square_metre: f64) -> String {
+    pub fn mass_per_area(self, kilograms_per_square_metre: f64) -> String {
         match self.system {
             System::Us => {
                 let rate = MassPerArea::from_kilograms_per_square_metre(kilograms_per_square_metre);
@@ -173,7 +169,7 @@ impl Reader {
     }
 
     /// A flow [m³/s]: `8.0 gpm` or `30.3 l/min`.
-    pub fn flow(&self, cubic_metres_per_second: f64) -> String {
+    pub fn flow(self, cubic_metres_per_second: f64) -> String {
         match self.system {
             System::Us => stepped(cubic_metres_per_second / GALLON_PER_MINUTE, " gpm"),
             System::Metric => stepped(cubic_metres_per_second / LITRE_PER_MINUTE, " l/min"),
@@ -181,7 +177,7 @@ impl Reader {
     }
 
     /// A pressure [Pa]: `45.0 psi` or `310 kPa`.
-    pub fn pressure(&self, pascals: f64) -> String {
+    pub fn pressure(self, pascals: f64) -> String {
         match self.system {
             System::Us => stepped(pascals / PSI, " psi"),
             System::Metric => stepped(pascals / KILOPASCAL, " kPa"),
@@ -189,7 +185,7 @@ impl Reader {
     }
 
     /// A rate of rain, watering or infiltration [m/s], to 0.01 in/h or 0.1 mm/h.
-    pub fn rain_rate(&self, metres_per_second: f64) -> String {
+    pub fn rain_rate(self, metres_per_second: f64) -> String {
         let per_hour = metres_per_second * HOUR;
         match self.system {
             System::Us => with_unit(grouped_fixed(per_hour / INCH, 2), " in/h"),
@@ -198,7 +194,7 @@ impl Reader {
     }
 
     /// A speed of water or wind [m/s], to a tenth: `4.9 ft/s` or `1.5 m/s`.
-    pub fn speed(&self, metres_per_second: f64) -> String {
+    pub fn speed(self, metres_per_second: f64) -> String {
         match self.system {
             System::Us => with_unit(grouped_fixed(metres_per_second / FOOT, 1), " ft/s"),
             System::Metric => with_unit(grouped_fixed(metres_per_second, 1), " m/s"),
@@ -206,7 +202,7 @@ impl Reader {
     }
 
     /// A temperature [K], to a degree: `17 °F` or `-8 °C`.
-    pub fn temperature(&self, kelvin: f64) -> String {
+    pub fn temperature(self, kelvin: f64) -> String {
         let temperature = Temperature::from_kelvin(kelvin);
         match self.system {
             System::Us => with_unit(fixed(temperature.fahrenheit(), 0), " °F"),
@@ -215,35 +211,37 @@ impl Reader {
     }
 
     /// An angle [rad], to a tenth of a degree: `12.0°`.
-    pub fn angle(&self, radians: f64) -> String {
+    pub fn angle(self, radians: f64) -> String {
         with_unit(fixed(radians / DEGREE, 1), "°")
     }
 
     /// A fall or grade as rise on run \[dimensionless\], to a tenth of a percent: `2.0 %`.
-    pub fn grade(&self, rise_on_run: f64) -> String {
+    pub fn grade(self, rise_on_run: f64) -> String {
         with_unit(grouped_fixed(rise_on_run * 100.0, 1), " %")
     }
 
     /// A bank as run:rise from its rise on run \[dimensionless\], to a tenth: `3:1`, `2.5:1`.
-    /// Level ground has no such ratio and prints as `level`.
-    pub fn bank(&self, rise_on_run: f64) -> String {
-        let run = 1.0 / rise_on_run.abs();
+    ///
+    /// Up and down print alike. What has no such ratio, or one that rounds to nothing, prints as
+    /// `level` or `vertical`; these words do not parse.
+    pub fn bank(self, rise_on_run: f64) -> String {
         if rise_on_run == 0.0 {
             return "level".to_owned();
         }
-        with_unit(
-            fixed(run, 1).map(|text| text.trim_end_matches(".0").to_owned()),
-            ":1",
-        )
+        match grouped_fixed(1.0 / rise_on_run.abs(), 1).as_deref() {
+            Some("0.0") => "vertical".to_owned(),
+            Some(run) => format!("{}:1", run.trim_end_matches(".0")),
+            None => UNKNOWN.to_owned(),
+        }
     }
 
     /// A number of pieces: `1,240`.
-    pub fn count(&self, pieces: u64) -> String {
+    pub fn count(self, pieces: u64) -> String {
         thousands(pieces)
     }
 
     /// Money: `$1,240.50` in dollars of the United States, `1,240.50 EUR` otherwise.
-    pub fn money(&self, money: &Money) -> String {
+    pub fn money(self, money: &Money) -> String {
         let text = money.to_string();
         match text.strip_suffix(" USD") {
             Some(amount) => match amount.strip_prefix('-') {
@@ -255,7 +253,7 @@ impl Reader {
     }
 
     /// Feet and inches to the reader's fraction, inches alone below a foot.
-    fn feet_and_inches(&self, metres: f64, between: &str) -> String {
+    fn feet_and_inches(self, metres: f64, between: &str) -> String {
         let Some((sign, parts)) = self.inch_parts(metres) else {
             return UNKNOWN.to_owned();
         };
@@ -269,7 +267,7 @@ impl Reader {
         }
     }
 
-    fn inches_alone(&self, metres: f64) -> String {
+    fn inches_alone(self, metres: f64) -> String {
         match self.inch_parts(metres) {
             Some((sign, parts)) => format!("{sign}{}\"", self.mixed_inches(parts)),
             None => UNKNOWN.to_owned(),
@@ -278,7 +276,7 @@ impl Reader {
 
     /// The sign and the length as a whole number of the reader's fraction: rounding first and
     /// splitting afterwards is what carries 11 7/8 into the next foot.
-    fn inch_parts(&self, metres: f64) -> Option<(&'static str, u128)> {
+    fn inch_parts(self, metres: f64) -> Option<(&'static str, u128)> {
         let parts = (metres / INCH * f64::from(self.inches.per_inch())).round();
         // Beyond this a whole number of parts would no longer be exact in the text.
         if !parts.is_finite() || parts.abs() >= 1e30 {
@@ -288,7 +286,7 @@ impl Reader {
     }
 
     /// `6`, `6 1/2` or `1/2` from a number of parts of an inch.
-    fn mixed_inches(&self, parts: u128) -> String {
+    fn mixed_inches(self, parts: u128) -> String {
         let per_inch = u128::from(self.inches.per_inch());
         let (whole, over) = (parts / per_inch, parts % per_inch);
         let shared = 1_u128 << over.trailing_zeros().min(per_inch.trailing_zeros());
@@ -306,16 +304,21 @@ pub fn thousands(number: u64) -> String {
     grouped(&number.to_string())
 }
 
-/// `value` rounded to so many significant digits (at least one), halves away from zero.
+/// `value` rounded to so many significant digits (1 to 15), halves away from zero.
 ///
 /// Zero and values that are not finite come back as they are.
-pub fn significant(value: f64, digits: u32) -> f64 {
+pub fn significant(value: f64, digits: u8) -> f64 {
     if value == 0.0 || !value.is_finite() {
         return value;
     }
-    let decimals = digits.max(1) as usize - 1;
-    // By way of the decimal text, so that the result is the float nearest to what is printed.
-    format!("{value:.decimals$e}").parse().unwrap_or(value)
+    let exponent = value.abs().log10().floor() as i32;
+    let decimals = i32::from(digits.clamp(1, 15)) - 1 - exponent;
+    // Two branches, because only powers of ten with a positive exponent are exact.
+    let scale = 10_f64.powi(decimals.abs());
+    let result =
+        if decimals >= 0 { (value * scale).round() / scale } else { (value / scale).round() * scale };
+    // Near the ends of the range of floats the scaling leaves it; the value itself is nearer.
+    if result.is_finite() { result } else { value }
 }
 
 /// With 2, 1 or 0 decimals by size, after the policy in the header.
@@ -334,31 +337,25 @@ fn with_unit(number: Option<String>, unit: &str) -> String {
     number.map_or_else(|| UNKNOWN.to_owned(), |number| format!("{number}{unit}"))
 }
 
-fn grouped_fixed(value: f64, decimals: usize) -> Option<String> {
+fn grouped_fixed(value: f64, decimals: u8) -> Option<String> {
     fixed(value, decimals).map(|text| grouped(&text))
 }
 
 /// With so many decimals, halves away from zero, without a minus before zero; none if not finite.
-fn fixed(value: f64, decimals: usize) -> Option<String> {
+fn fixed(value: f64, decimals: u8) -> Option<String> {
     if !value.is_finite() {
         return None;
     }
+    let places = usize::from(decimals);
     // Adding zero turns a negative zero into a positive one.
-    Some(format!(
-        "{:.decimals$}",
-        rounded(value, decimals as i32) + 0.0
-    ))
+    Some(format!("{:.places$}", rounded(value, decimals) + 0.0))
 }
 
-fn rounded(value: f64, decimals: i32) -> f64 {
-    let scale = 10_f64.powi(decimals);
+fn rounded(value: f64, decimals: u8) -> f64 {
+    let scale = 10_f64.powi(i32::from(decimals));
     let scaled = value * scale;
     // Past 2^53 a float has no decimals to round, and scaling could overflow.
-    if scaled.abs() < 9.0e15 {
-        scaled.round() / scale
-    } else {
-        value
-    }
+    if scaled.abs() < 9.0e15 { scaled.round() / scale } else { value }
 }
 
 /// Parts the thousands of a decimal text with commas.
@@ -408,10 +405,7 @@ mod tests {
         assert_eq!(fine.length(11.875 * INCH), "11 7/8\"");
         assert_eq!(fine.length(11.98 * INCH), "1' 0\"");
         assert_eq!(fine.length(6.25 * INCH), "6 1/4\"");
-        assert_eq!(
-            US.with_inches(InchFraction::Whole).length(11.5 * INCH),
-            "1' 0\""
-        );
+        assert_eq!(US.with_inches(InchFraction::Whole).length(11.5 * INCH), "1' 0\"");
     }
 
     #[test]
@@ -420,6 +414,8 @@ mod tests {
         assert_eq!(US.level(12.5 * FOOT), "12.50'");
         assert_eq!(METRIC.length(3.8), "3.80 m");
         assert_eq!(METRIC.level(-0.15), "-0.15 m");
+        assert_eq!(METRIC.level(-0.004), "0.00 m", "no minus before zero");
+        assert_eq!(METRIC.length(1200.0), "1,200.00 m");
         assert_eq!(US.area(1240.0 * SQUARE_FOOT), "1,240 sq ft");
         assert_eq!(METRIC.area(115.2), "115 m²");
         assert_eq!(US.volume(5.2 * CUBIC_YARD), "5.2 cu yd");
@@ -433,14 +429,14 @@ mod tests {
         assert_eq!(US.count(1240), "1,240");
         assert_eq!(US.bank(1.0 / 3.0), "3:1");
         assert_eq!(US.bank(0.4), "2.5:1");
+        assert_eq!(US.bank(-0.5), "2:1");
+        assert_eq!(US.bank(0.05), "20:1");
         assert_eq!(US.bank(0.0), "level");
+        assert_eq!(US.bank(50.0), "vertical");
         assert_eq!(US.grade(0.02), "2.0 %");
         assert_eq!(US.temperature(273.15), "32 °F");
         assert_eq!(METRIC.temperature(265.15), "-8 °C");
-        assert_eq!(
-            US.length_with_spread(150.0 * INCH, 6.0 * INCH),
-            "12' 6\" ± 6\""
-        );
+        assert_eq!(US.length_with_spread(150.0 * INCH, 6.0 * INCH), "12' 6\" ± 6\"");
     }
 
     #[test]
@@ -478,25 +474,21 @@ mod tests {
             (0.012_34, 2, 0.012),
             (-1250.0, 1, -1000.0),
             (9.99, 2, 10.0),
+            (1250.0, 2, 1300.0),
+            (-2.5, 1, -3.0),
+            (1e-310, 3, 1e-310),
             (0.0, 3, 0.0),
             (5.0, 0, 5.0),
         ] {
-            assert!(
-                (significant(value, digits) - expected).abs() < 1e-12,
-                "{value}"
-            );
+            assert!((significant(value, digits) - expected).abs() < 1e-12, "{value}");
         }
     }
 
     #[test]
     fn thousands_are_parted_from_the_right() {
-        for (number, text) in [
-            (0, "0"),
-            (999, "999"),
-            (1000, "1,000"),
-            (12_345, "12,345"),
-            (1_234_567, "1,234,567"),
-        ] {
+        for (number, text) in
+            [(0, "0"), (999, "999"), (1000, "1,000"), (12_345, "12,345"), (1_234_567, "1,234,567")]
+        {
             assert_eq!(thousands(number), text);
         }
         assert_eq!(grouped("-1234.5678"), "-1,234.5678");

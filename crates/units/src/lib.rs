@@ -31,13 +31,11 @@ pub use format::{InchFraction, Reader, significant, thousands};
 pub use money::{Currency, Money, MoneyError, PriceDate, parse_amount};
 pub use nearest::nearest_name;
 pub use parse::{
-    ASSUMED_SPREAD, ParseError, Parsed, parse_angle, parse_area, parse_flow, parse_length,
-    parse_mass, parse_mass_per_area, parse_pressure, parse_speed, parse_temperature, parse_volume,
+    ASSUMED_SPREAD, ParseError, Parsed, parse_angle, parse_area, parse_flow, parse_length, parse_mass,
+    parse_mass_per_area, parse_pressure, parse_spacing, parse_speed, parse_temperature, parse_volume,
 };
-pub use quantities::{
-    Angle, Area, Flow, Length, Mass, MassPerArea, Pressure, Speed, Temperature, Volume,
-};
+pub use quantities::{Angle, Area, Flow, Length, Mass, MassPerArea, Pressure, Speed, Temperature, Volume};
 pub use unit_names::{
-    AngleUnit, AreaUnit, FlowUnit, LengthUnit, MassUnit, PressureUnit, SpeedUnit, System,
-    TemperatureUnit, VolumeUnit,
+    AngleUnit, AreaUnit, FlowUnit, LengthUnit, MassUnit, PressureUnit, SpeedUnit, System, TemperatureUnit,
+    VolumeUnit,
 };

@@ -10,10 +10,7 @@
 /// Near enough means a distance of at most a third of the word's letters, and at least one.
 /// Of two candidates equally near, the one listed first wins, so the answer does not depend on
 /// anything but the order given.
-pub fn nearest_name<'a, N>(
-    word: &str,
-    candidates: impl IntoIterator<Item = &'a N>,
-) -> Option<&'a str>
+pub fn nearest_name<'a, N>(word: &str, candidates: impl IntoIterator<Item = &'a N>) -> Option<&'a str>
 where
     N: AsRef<str> + ?Sized + 'a,
 {
@@ -86,14 +83,7 @@ mod tests {
     #[test]
     fn owned_and_borrowed_names_both_serve() {
         let owned = vec!["walk".to_owned(), "wall".to_owned()];
-        assert_eq!(
-            nearest_name("wal", &owned),
-            Some("walk"),
-            "the first of two as near"
-        );
-        assert_eq!(
-            nearest_name("wsll", owned.iter().map(String::as_str)),
-            Some("wall")
-        );
+        assert_eq!(nearest_name("wal", &owned), Some("walk"), "the first of two as near");
+        assert_eq!(nearest_name("wsll", owned.iter().map(String::as_str)), Some("wall"));
     }
 }

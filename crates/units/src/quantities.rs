@@ -9,8 +9,7 @@
 
 use crate::constants::{
     ACRE, CUBIC_FOOT, CUBIC_YARD, DEGREE, FAHRENHEIT_DEGREE, FOOT, GALLON, GALLON_PER_MINUTE, INCH,
-    KILOPASCAL, LITRE, LITRE_PER_MINUTE, POUND, PSI, SQUARE_FOOT, YARD, ZERO_CELSIUS,
-    ZERO_FAHRENHEIT,
+    KILOPASCAL, LITRE, LITRE_PER_MINUTE, POUND, PSI, SQUARE_FOOT, YARD, ZERO_CELSIUS, ZERO_FAHRENHEIT,
 };
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
 
@@ -169,17 +168,7 @@ quantity! {
     Temperature, from_kelvin, kelvin, "K",
 }
 
-additive!(
-    Length,
-    Area,
-    Volume,
-    Mass,
-    Angle,
-    Flow,
-    Pressure,
-    Speed,
-    MassPerArea
-);
+additive!(Length, Area, Volume, Mass, Angle, Flow, Pressure, Speed, MassPerArea);
 
 impl Angle {
     /// Inclination of a slope that rises by `rise` for each unit of run. \[dimensionless\]
@@ -221,14 +210,8 @@ mod tests {
 
     #[test]
     fn a_quantity_serialises_as_its_si_number() {
-        assert_eq!(
-            serde_json::to_string(&Length::from_metres(3.8)).unwrap(),
-            "3.8"
-        );
-        assert_eq!(
-            serde_json::from_str::<Length>("3.8").unwrap(),
-            Length::from_metres(3.8)
-        );
+        assert_eq!(serde_json::to_string(&Length::from_metres(3.8)).unwrap(), "3.8");
+        assert_eq!(serde_json::from_str::<Length>("3.8").unwrap(), Length::from_metres(3.8));
     }
 
     /// Fixed points of the scales: ice point 0 °C = 32 °F, and -40 is the same on both.

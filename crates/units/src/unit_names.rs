@@ -7,9 +7,9 @@
 //!   parser asks for `short ton` or `t` instead.
 
 use crate::constants::{
-    ACRE, BAR, CENTIMETRE, CUBIC_FOOT, CUBIC_INCH, CUBIC_YARD, DEGREE, FLUID_OUNCE, FOOT, GALLON,
-    GRAM, HECTARE, HOUR, INCH, KILOMETRE, KILOPASCAL, LITRE, MILE, MILLIMETRE, MINUTE, OUNCE,
-    POUND, PSF, PSI, QUART, SHORT_TON, SQUARE_FOOT, SQUARE_INCH, SQUARE_YARD, TONNE, YARD,
+    ACRE, BAR, CENTIMETRE, CUBIC_FOOT, CUBIC_INCH, CUBIC_YARD, DEGREE, FAHRENHEIT_DEGREE, FLUID_OUNCE, FOOT,
+    GALLON, GRAM, HECTARE, HOUR, INCH, KILOMETRE, KILOPASCAL, LITRE, MILE, MILLIMETRE, MINUTE, OUNCE, POUND,
+    PSF, PSI, QUART, SHORT_TON, SQUARE_FOOT, SQUARE_INCH, SQUARE_YARD, TONNE, YARD,
 };
 use serde::{Deserialize, Serialize};
 
@@ -46,10 +46,7 @@ pub(crate) trait Unit: Copy + 'static {
 
     fn find(name: &str) -> Option<Self> {
         let name = tidy_name(name);
-        Self::ALL
-            .iter()
-            .copied()
-            .find(|unit| unit.names().contains(&name.as_str()))
+        Self::ALL.iter().copied().find(|unit| unit.names().contains(&name.as_str()))
     }
 }
 
@@ -64,11 +61,8 @@ pub(crate) fn tidy_name(name: &str) -> String {
             c => tidy.push(c),
         }
     }
-    tidy.split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ")
-        .replace(" / ", "/")
-        .replace(" /", "/")
+    let words: Vec<&str> = tidy.split_whitespace().collect();
+    words.join(" ").replace(" /", "/").replace("/ ", "/")
 }
 
 macro_rules! units {
@@ -145,10 +139,7 @@ units! {
 impl LengthUnit {
     /// Whether the unit belongs to the metric system.
     pub const fn is_metric(self) -> bool {
-        matches!(
-            self,
-            Self::Metre | Self::Centimetre | Self::Millimetre | Self::Kilometre
-        )
+        matches!(self, Self::Metre | Self::Centimetre | Self::Millimetre | Self::Kilometre)
     }
 }
 
@@ -287,7 +278,7 @@ units! {
     /// Celsius, from 273.15 K.
     Celsius = 1.0, "°C", ["c", "°c", "deg c", "celsius"];
     /// Fahrenheit, 459.67 of its degrees above absolute zero.
-    Fahrenheit = 5.0 / 9.0, "°F", ["f", "°f", "deg f", "fahrenheit"];
+    Fahrenheit = FAHRENHEIT_DEGREE, "°F", ["f", "°f", "deg f", "fahrenheit"];
 }
 
 #[cfg(test)]
@@ -295,11 +286,7 @@ mod tests {
     use super::*;
 
     fn spellings<U: Unit>() -> Vec<&'static str> {
-        U::ALL
-            .iter()
-            .flat_map(|unit| unit.names())
-            .copied()
-            .collect()
+        U::ALL.iter().flat_map(|unit| unit.names()).copied().collect()
     }
 
     /// Two units that share a spelling, or a spelling that `tidy_name` would alter, could never

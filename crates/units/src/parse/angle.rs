@@ -18,10 +18,7 @@ use crate::unit_names::{AngleUnit, Unit};
 ///
 /// # Errors
 /// [`ParseError`], as for lengths; [`ParseError::NoRun`] for a slope whose run is not above zero.
-pub fn parse_angle(
-    text: &str,
-    default_unit: Option<AngleUnit>,
-) -> Result<Parsed<Angle>, ParseError> {
+pub fn parse_angle(text: &str, default_unit: Option<AngleUnit>) -> Result<Parsed<Angle>, ParseError> {
     let parsed = with_spread(
         text,
         AngleUnit::WHAT,
@@ -38,11 +35,7 @@ fn read(source: Source<'_>, default_unit: Option<AngleUnit>) -> Result<f64, Pars
         return Ok((lone_number(part(percent.trim()))? / 100.0).atan());
     }
     if let Some((run, rise)) = source.text.split_once(':') {
-        return slope(
-            source,
-            lone_number(part(rise.trim()))?,
-            lone_number(part(run.trim()))?,
-        );
+        return slope(source, lone_number(part(rise.trim()))?, lone_number(part(run.trim()))?);
     }
     if let Some((rise, run)) = source.text.split_once(" per ") {
         return slope(source, length(rise)?, run_length(run)?);
@@ -54,9 +47,7 @@ fn slope(source: Source<'_>, rise: f64, run: f64) -> Result<f64, ParseError> {
     if run > 0.0 {
         Ok((rise / run).atan())
     } else {
-        Err(ParseError::NoRun {
-            text: source.written.to_owned(),
-        })
+        Err(ParseError::NoRun { text: source.written.to_owned() })
     }
 }
 

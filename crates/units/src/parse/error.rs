@@ -3,7 +3,6 @@
 //! Each message names the text, what was expected, and a spelling that works. Where the text
 //! stood is added by whoever read it from a file.
 
-use crate::constants::{FOOT, INCH};
 use crate::quantities::Length;
 
 /// Why a text is not the quantity that was asked for.
@@ -105,7 +104,7 @@ pub enum ParseError {
     },
     /// A fraction of an inch that no tape shows.
     #[error(
-        "`{text}` has a fraction of an inch in {denominator}ths; \
+        "`{text}` has a fraction of an inch over {denominator}; \
          a tape has halves, 4ths, 8ths, 16ths, 32nds and 64ths"
     )]
     Denominator {
@@ -140,7 +139,7 @@ pub enum ParseError {
         example: &'static str,
     },
     /// A decimal that could be feet and tenths or feet and inches.
-    #[error("`{text}` can be read two ways: write {}", both_ways(text, readings))]
+    #[error("`{text}` can be read two ways: write {}", both_ways(text))]
     Ambiguous {
         /// The number in question, as written.
         text: String,
@@ -199,16 +198,13 @@ fn known_or_nearest(known: &str, nearest: Option<&str>) -> String {
 }
 
 /// `12.6' for 12.6 feet, 12' 6" for 12 feet 6 inches`
-fn both_ways(text: &str, [_, feet_and_inches]: &[Length; 2]) -> String {
-    let sign = if feet_and_inches.metres() < 0.0 {
-        "-"
-    } else {
-        ""
+fn both_ways(text: &str) -> String {
+    let (feet, inches) = text.split_once('.').unwrap_or((text, "0"));
+    let feet = match feet {
+        "" | "+" => "0",
+        "-" => "-0",
+        feet => feet,
     };
-    let whole_inches = (feet_and_inches.metres().abs() / INCH).round();
-    let feet = (whole_inches * INCH / FOOT + 1e-9).floor();
-    let inches = whole_inches - feet * 12.0;
-    format!(
-        "{text}' for {text} feet, {sign}{feet}' {inches}\" for {sign}{feet} feet {inches} inches"
-    )
+    let inches = inches.trim_start_matches('0');
+    format!("{text}' for {text} feet, {feet}' {inches}\" for {feet} feet {inches} inches")
 }

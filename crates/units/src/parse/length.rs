@@ -26,10 +26,7 @@ use crate::unit_names::{LengthUnit, Unit};
 ///
 /// # Errors
 /// [`ParseError`], which names the text and a spelling that works.
-pub fn parse_length(
-    text: &str,
-    default_unit: Option<LengthUnit>,
-) -> Result<Parsed<Length>, ParseError> {
+pub fn parse_length(text: &str, default_unit: Option<LengthUnit>) -> Result<Parsed<Length>, ParseError> {
     let parsed = with_spread(
         text,
         LengthUnit::WHAT,
@@ -41,6 +38,17 @@ pub fn parse_length(
         },
     )?;
     Ok(parsed.map(Length::from_metres))
+}
+
+/// A spacing, which may end in `o.c.` or `on centre`: `18" o.c.`, `450 mm`. [m]
+///
+/// Arguments, spread and errors as for [`parse_length`]. A spread stands before `o.c.`
+pub fn parse_spacing(text: &str, default_unit: Option<LengthUnit>) -> Result<Parsed<Length>, ParseError> {
+    let text = text.trim();
+    let lower = text.to_ascii_lowercase();
+    let suffix =
+        ["o.c.", "o.c", "oc", "on centre", "on center"].into_iter().find(|suffix| lower.ends_with(suffix));
+    parse_length(&text[..text.len() - suffix.map_or(0, str::len)], default_unit)
 }
 
 /// How a length was written, which decides what a bare spread behind it means.
@@ -66,10 +74,7 @@ impl Spelling {
     }
 }
 
-fn read(
-    source: Source<'_>,
-    default_unit: Option<LengthUnit>,
-) -> Result<(f64, Spelling), ParseError> {
+fn read(source: Source<'_>, default_unit: Option<LengthUnit>) -> Result<(f64, Spelling), ParseError> {
     let mut scanner = Scanner::new(source);
     let sign = scanner.sign();
     let first = scanner.number()?;
@@ -145,12 +150,7 @@ fn hyphenated(
     first: &Number<'_>,
     default_unit: Option<LengthUnit>,
 ) -> Result<(f64, Spelling), ParseError> {
-    let unclear = |mend| {
-        Err(ParseError::UnclearNotation {
-            text: source.written.to_owned(),
-            mend,
-        })
-    };
+    let unclear = |mend| Err(ParseError::UnclearNotation { text: source.written.to_owned(), mend });
     if !first.is_plain() {
         return Err(scanner.trailing());
     }
@@ -159,16 +159,10 @@ fn hyphenated(
     if let Some(fraction) = scanner.fraction()? {
         scanner.skip_spaces();
         if scanner.at_end() {
-            return unclear(
-                "write 6 1/2\" for six and a half inches, 6-0 1/2 for 6 feet and half an inch",
-            );
+            return unclear("write 6 1/2\" for six and a half inches, 6-0 1/2 for 6 feet and half an inch");
         }
         let value = first.value + fraction.numerator / fraction.denominator;
-        let mixed = Number {
-            value,
-            fraction: Some(fraction),
-            ..*first
-        };
+        let mixed = Number { value, fraction: Some(fraction), ..*first };
         let unit = length_unit(source, scanner)?;
         scanner.finish()?;
         return Ok((in_unit(source, &mixed, unit)?, Spelling::Unit(unit)));
@@ -193,13 +187,15 @@ fn inches_behind_feet(source: Source<'_>, scanner: &mut Scanner<'_>) -> Result<f
     }
     scanner.skip_spaces();
     if !scanner.at_end() {
-        let rest = Scanner::trailing(scanner);
+        let left_over = scanner.trailing();
         if length_unit(source, scanner)? != LengthUnit::Inch {
-            return Err(rest);
+            return Err(left_over);
         }
         scanner.finish()?;
     }
-    Ok(in_unit(source, &number, LengthUnit::Inch)? / INCH)
+    // Not by way of metres: twelve inches would come back a hair below 12.
+    refuse_fraction_off_the_tape(source, &number)?;
+    Ok(number.value)
 }
 
 fn feet_and_inches(
@@ -208,31 +204,33 @@ fn feet_and_inches(
     inches: f64,
 ) -> Result<(f64, Spelling), ParseError> {
     if !feet.is_plain() {
-        return Err(ParseError::FeetNotWhole {
-            text: source.written.to_owned(),
-        });
+        return Err(ParseError::FeetNotWhole { text: source.written.to_owned() });
     }
     if inches >= 12.0 {
-        return Err(ParseError::InchesBesideFeet {
-            text: source.written.to_owned(),
-            inches,
-        });
+        return Err(ParseError::InchesBesideFeet { text: source.written.to_owned(), inches });
     }
     Ok((feet.value * FOOT + inches * INCH, Spelling::FeetAndInches))
 }
 
 /// The number in the unit, its fraction checked against a tape where the unit is the inch. [m]
 fn in_unit(source: Source<'_>, number: &Number<'_>, unit: LengthUnit) -> Result<f64, ParseError> {
-    if unit == LengthUnit::Inch
-        && let Some(fraction) = number.fraction
-        && ![2.0, 4.0, 8.0, 16.0, 32.0, 64.0].contains(&fraction.denominator)
-    {
-        return Err(ParseError::Denominator {
-            text: source.written.to_owned(),
-            denominator: fraction.denominator,
-        });
+    if unit == LengthUnit::Inch {
+        refuse_fraction_off_the_tape(source, number)?;
     }
     Ok(number.value * unit.size())
+}
+
+/// A tape shows halves down to 64ths of an inch and nothing between.
+fn refuse_fraction_off_the_tape(source: Source<'_>, inches: &Number<'_>) -> Result<(), ParseError> {
+    match inches.fraction {
+        Some(fraction) if ![2.0, 4.0, 8.0, 16.0, 32.0, 64.0].contains(&fraction.denominator) => {
+            Err(ParseError::Denominator {
+                text: source.written.to_owned(),
+                denominator: fraction.denominator,
+            })
+        }
+        _ => Ok(()),
+    }
 }
 
 fn length_unit(source: Source<'_>, scanner: &mut Scanner<'_>) -> Result<LengthUnit, ParseError> {
@@ -249,10 +247,7 @@ mod tests {
 
     fn feet(text: &str) -> f64 {
         let parsed = parse_length(text, Some(LengthUnit::Foot));
-        parsed
-            .unwrap_or_else(|error| panic!("{error}"))
-            .value
-            .feet()
+        parsed.unwrap_or_else(|error| panic!("{error}")).value.feet()
     }
 
     fn message(text: &str, unit: Option<LengthUnit>) -> String {
@@ -308,11 +303,7 @@ mod tests {
             ("63/64\"", 63.0 / 64.0),
             ("12' 6.5\"", 150.5),
         ] {
-            assert!(
-                (feet(text) * 12.0 - inches).abs() < 1e-12,
-                "{text}: {}",
-                feet(text)
-            );
+            assert!((feet(text) * 12.0 - inches).abs() < 1e-12, "{text}: {}", feet(text));
         }
     }
 
@@ -348,10 +339,7 @@ mod tests {
         assert!((metres(LengthUnit::Foot) - 3.6576).abs() < 1e-12);
         assert!((metres(LengthUnit::Metre) - 12.0).abs() < 1e-12);
         assert!((metres(LengthUnit::Millimetre) - 0.012).abs() < 1e-15);
-        assert_eq!(
-            message("12", None),
-            "`12` has no unit; write a length such as 12' 6\" or 3.8 m"
-        );
+        assert_eq!(message("12", None), "`12` has no unit; write a length such as 12' 6\" or 3.8 m");
     }
 
     #[test]
@@ -366,26 +354,12 @@ mod tests {
             "`-12.10` can be read two ways: \
              write -12.10' for -12.10 feet, -12' 10\" for -12 feet 10 inches"
         );
-        for text in [
-            "12.10",
-            "12.11",
-            "12.06",
-            "12.1",
-            "0.6",
-            ".6",
-            "1,200.6",
-            "12 ± 0.5",
-        ] {
+        for text in ["12.10", "12.11", "12.06", "12.1", "0.6", ".6", "1,200.6", "12 ± 0.5"] {
             let error = parse_length(text, Some(LengthUnit::Foot)).unwrap_err();
-            assert!(
-                matches!(error, ParseError::Ambiguous { .. }),
-                "{text}: {error}"
-            );
+            assert!(matches!(error, ParseError::Ambiguous { .. }), "{text}: {error}");
         }
-        let Err(ParseError::Ambiguous {
-            readings: [decimal, inches],
-            ..
-        }) = parse_length("12.6", Some(LengthUnit::Foot))
+        let Err(ParseError::Ambiguous { readings: [decimal, inches], .. }) =
+            parse_length("12.6", Some(LengthUnit::Foot))
         else {
             panic!("12.6 must be ambiguous")
         };
@@ -395,19 +369,12 @@ mod tests {
 
     #[test]
     fn a_decimal_with_one_reading_is_not_questioned() {
-        for (text, value) in [
-            ("12.12", 12.12),
-            ("12.50", 12.5),
-            ("12.125", 12.125),
-            ("12.0", 12.0),
-            ("12.6'", 12.6),
-        ] {
+        for (text, value) in
+            [("12.12", 12.12), ("12.50", 12.5), ("12.125", 12.125), ("12.0", 12.0), ("12.6'", 12.6)]
+        {
             assert!((feet(text) - value).abs() < 1e-12, "{text}");
         }
-        let metres = parse_length("12.6", Some(LengthUnit::Metre))
-            .unwrap()
-            .value
-            .metres();
+        let metres = parse_length("12.6", Some(LengthUnit::Metre)).unwrap().value.metres();
         assert!((metres - 12.6).abs() < 1e-12);
     }
 
@@ -415,22 +382,10 @@ mod tests {
     fn slips_are_refused_with_a_way_to_mend_them() {
         let foot = Some(LengthUnit::Foot);
         for (text, expected) in [
-            (
-                "",
-                "nothing is written here; expected a length such as 12' 6\" or 3.8 m",
-            ),
-            (
-                "±",
-                "nothing is written here; expected a length such as 12' 6\" or 3.8 m",
-            ),
-            (
-                "3,8 m",
-                "`3,8 m` has a decimal comma; write it with a point, 3.8",
-            ),
-            (
-                "1.200,5 m",
-                "`1.200,5 m` has a decimal comma; write it with a point, 1200.5",
-            ),
+            ("", "nothing is written here; expected a length such as 12' 6\" or 3.8 m"),
+            ("±", "nothing is written here; expected a length such as 12' 6\" or 3.8 m"),
+            ("3,8 m", "`3,8 m` has a decimal comma; write it with a point, 3.8"),
+            ("1.200,5 m", "`1.200,5 m` has a decimal comma; write it with a point, 1200.5"),
             (
                 "12' 14\"",
                 "`12' 14\"` has 14 inches beside its feet, expected less than 12; \
@@ -443,7 +398,7 @@ mod tests {
             ),
             (
                 "6 1/3\"",
-                "`6 1/3\"` has a fraction of an inch in 3ths; \
+                "`6 1/3\"` has a fraction of an inch over 3; \
                 a tape has halves, 4ths, 8ths, 16ths, 32nds and 64ths",
             ),
             (
@@ -466,10 +421,7 @@ mod tests {
                 "`12 furlongs`: `furlongs` is not a unit of a length; \
                 known are m, cm, mm, ft, in, yd, km, mi",
             ),
-            (
-                "12 6",
-                "`12 6`: `6` is not a unit of a length; known are m, cm, mm, ft, in, yd, km, mi",
-            ),
+            ("12 6", "`12 6`: `6` is not a unit of a length; known are m, cm, mm, ft, in, yd, km, mi"),
             (
                 "3 m 20 cm",
                 "`3 m 20 cm`: `20 cm` is left over behind a length; \
@@ -485,19 +437,13 @@ mod tests {
                 "`6-1/2` can be read more than one way: write 6 1/2\" for six and a half \
                 inches, 6-0 1/2 for 6 feet and half an inch",
             ),
-            (
-                "1,20 0 ft",
-                "`1,20 0 ft` has a decimal comma; write it with a point, 1.20",
-            ),
+            ("1,20 0 ft", "`1,20 0 ft` has a decimal comma; write it with a point, 1.20"),
             (
                 "1,20,000 ft",
                 "`1,20,000 ft` has commas that do not part groups of three digits; \
                 write 1,200 or 1200, and a decimal with a point",
             ),
-            (
-                "12' ± -6\"",
-                "`12' ± -6\"` has a negative spread; the sign ± already goes both ways",
-            ),
+            ("12' ± -6\"", "`12' ± -6\"` has a negative spread; the sign ± already goes both ways"),
         ] {
             assert_eq!(message(text, foot), expected);
         }
@@ -509,13 +455,33 @@ mod tests {
     }
 
     #[test]
+    fn a_spacing_may_say_on_centre_and_a_length_may_not() {
+        for text in ["18\" o.c.", "18\" OC", "18 in on center", "18\"", "1' 6\" o.c", "1-6 o.c."] {
+            let spacing = parse_spacing(text, None).unwrap().value;
+            assert!((spacing.inches() - 18.0).abs() < 1e-12, "{text}");
+        }
+        assert!(parse_length("18\" o.c.", None).is_err());
+        assert!(matches!(parse_spacing("o.c.", None), Err(ParseError::Empty { .. })));
+    }
+
+    #[test]
+    fn twelve_inches_beside_feet_are_already_too_many() {
+        for text in ["12' 12\"", "12-12", "12' 11 64/64\""] {
+            assert!(parse_length(text, None).is_err(), "{text}");
+        }
+        assert!((feet("12' 11 63/64\"") * 12.0 - (155.0 + 63.0 / 64.0)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn no_group_of_thousands_begins_with_zero() {
+        let error = parse_length("0,500 m", None).unwrap_err();
+        assert!(matches!(&error, ParseError::DecimalComma { with_point, .. } if with_point == "0.500"));
+    }
+
+    #[test]
     fn hundreds_of_digits_are_refused_and_not_infinite() {
         let digits = "9".repeat(400);
-        for text in [
-            format!("{digits} m"),
-            format!("{digits}' 6\""),
-            format!("1 m ± {digits} m"),
-        ] {
+        for text in [format!("{digits} m"), format!("{digits}' 6\""), format!("1 m ± {digits} m")] {
             let error = parse_length(&text, None).unwrap_err();
             assert!(matches!(error, ParseError::NotFinite { .. }), "{error}");
         }
@@ -535,10 +501,7 @@ mod tests {
             ("3.8 m ± 20 cm", Some(0.2)),
             ("12' 6\"", None),
         ] {
-            let approximate = parse_length(text, None)
-                .unwrap()
-                .approximate
-                .map(Length::metres);
+            let approximate = parse_length(text, None).unwrap().approximate.map(Length::metres);
             match (approximate, spread) {
                 (Some(ours), Some(spread)) => assert!((ours - spread).abs() < 1e-12, "{text}"),
                 (ours, spread) => assert_eq!(ours, spread, "{text}"),

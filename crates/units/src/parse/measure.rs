@@ -8,9 +8,7 @@ use super::scan::Scanner;
 use super::{ParseError, Parsed, Source, percentage_of, with_spread};
 use crate::nearest::nearest_name;
 use crate::quantities::{Area, Flow, Mass, Pressure, Speed, Volume};
-use crate::unit_names::{
-    AreaUnit, FlowUnit, MassUnit, PressureUnit, SpeedUnit, Unit, VolumeUnit, tidy_name,
-};
+use crate::unit_names::{AreaUnit, FlowUnit, MassUnit, PressureUnit, SpeedUnit, Unit, VolumeUnit, tidy_name};
 
 /// An area such as `1,200 sq ft`, `45 m²` or `0.3 acre`. [m²]
 ///
@@ -22,10 +20,7 @@ pub fn parse_area(text: &str, default_unit: Option<AreaUnit>) -> Result<Parsed<A
 /// A volume such as `5 cu yd`, `40 gal` or `3 m3`. [m³]
 ///
 /// Arguments, spread and errors as for [`super::parse_length`].
-pub fn parse_volume(
-    text: &str,
-    default_unit: Option<VolumeUnit>,
-) -> Result<Parsed<Volume>, ParseError> {
+pub fn parse_volume(text: &str, default_unit: Option<VolumeUnit>) -> Result<Parsed<Volume>, ParseError> {
     Ok(parse(text, default_unit)?.map(Volume::from_cubic_metres))
 }
 
@@ -56,10 +51,7 @@ pub fn parse_pressure(
 /// A speed such as `0.5 in/h` of rain or `1.5 m/s` of water. [m/s]
 ///
 /// Arguments, spread and errors as for [`super::parse_length`].
-pub fn parse_speed(
-    text: &str,
-    default_unit: Option<SpeedUnit>,
-) -> Result<Parsed<Speed>, ParseError> {
+pub fn parse_speed(text: &str, default_unit: Option<SpeedUnit>) -> Result<Parsed<Speed>, ParseError> {
     Ok(parse(text, default_unit)?.map(Speed::from_metres_per_second))
 }
 
@@ -77,10 +69,7 @@ fn parse<U: Unit>(text: &str, default_unit: Option<U>) -> Result<Parsed<f64>, Pa
 }
 
 /// One number with its unit. [SI]
-pub(super) fn read<U: Unit>(
-    source: Source<'_>,
-    default_unit: Option<U>,
-) -> Result<(f64, U), ParseError> {
+pub(super) fn read<U: Unit>(source: Source<'_>, default_unit: Option<U>) -> Result<(f64, U), ParseError> {
     let (number, unit) = number_and_unit(source, default_unit)?;
     Ok((number * unit.size(), unit))
 }
@@ -103,11 +92,7 @@ pub(super) fn number_and_unit<U: Unit>(
 }
 
 pub(super) fn missing_unit(source: Source<'_>) -> ParseError {
-    ParseError::MissingUnit {
-        text: source.written.to_owned(),
-        what: source.what,
-        example: source.example,
-    }
+    ParseError::MissingUnit { text: source.written.to_owned(), what: source.what, example: source.example }
 }
 
 /// The unit of this name, or an error that lists the known ones.
@@ -128,18 +113,8 @@ pub(super) fn unit_named<U: Unit>(source: Source<'_>, name: &str) -> Result<U, P
         let nearest = nearest_name(&tidy, names.copied().filter(|name| name.len() > 1))
             .filter(|_| tidy.len() > 1)
             .map(str::to_owned);
-        let known = U::ALL
-            .iter()
-            .map(|unit| unit.symbol())
-            .collect::<Vec<_>>()
-            .join(", ");
-        ParseError::UnknownUnit {
-            text,
-            unit,
-            what: source.what,
-            known,
-            nearest,
-        }
+        let known = U::ALL.iter().map(|unit| unit.symbol()).collect::<Vec<_>>().join(", ");
+        ParseError::UnknownUnit { text, unit, what: source.what, known, nearest }
     })
 }
 
@@ -149,10 +124,7 @@ mod tests {
     use crate::constants::{CUBIC_YARD, GALLON, POUND, SQUARE_FOOT};
 
     fn close(ours: f64, expected: f64, text: &str) {
-        assert!(
-            (ours - expected).abs() <= expected.abs() * 1e-12,
-            "{text}: {ours}"
-        );
+        assert!((ours - expected).abs() <= expected.abs() * 1e-12, "{text}: {ours}");
     }
 
     #[test]
@@ -169,11 +141,7 @@ mod tests {
             ("0.3 acre", 0.3 * 43_560.0 * SQUARE_FOOT),
             ("1 ha", 10_000.0),
         ] {
-            close(
-                parse_area(text, None).unwrap().value.square_metres(),
-                expected,
-                text,
-            );
+            close(parse_area(text, None).unwrap().value.square_metres(), expected, text);
         }
     }
 
@@ -191,11 +159,7 @@ mod tests {
             ("60 L", 0.06),
             ("2 1/2 cu yd", 2.5 * CUBIC_YARD),
         ] {
-            close(
-                parse_volume(text, None).unwrap().value.cubic_metres(),
-                expected,
-                text,
-            );
+            close(parse_volume(text, None).unwrap().value.cubic_metres(), expected, text);
         }
     }
 
@@ -206,12 +170,7 @@ mod tests {
         close(mass("1.2 short ton"), 2400.0 * POUND, "1.2 short ton");
         close(mass("20 kg"), 20.0, "20 kg");
         close(mass("2 t"), 2000.0, "2 t");
-        let flow = |text| {
-            parse_flow(text, None)
-                .unwrap()
-                .value
-                .cubic_metres_per_second()
-        };
+        let flow = |text| parse_flow(text, None).unwrap().value.cubic_metres_per_second();
         close(flow("8 gpm"), 8.0 * GALLON / 60.0, "8 gpm");
         close(flow("30 l/min"), 0.0005, "30 l/min");
         close(flow("30 L / min"), 0.0005, "30 L / min");
@@ -247,9 +206,7 @@ mod tests {
             parse_area("1200", None).unwrap_err().to_string(),
             "`1200` has no unit; write an area such as 1,200 sq ft or 45 m²"
         );
-        let area = parse_area("1200", Some(AreaUnit::SquareFoot))
-            .unwrap()
-            .value;
+        let area = parse_area("1200", Some(AreaUnit::SquareFoot)).unwrap().value;
         close(area.square_feet(), 1200.0, "1200");
     }
 }

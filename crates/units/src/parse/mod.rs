@@ -16,7 +16,7 @@ mod temperature;
 
 pub use angle::parse_angle;
 pub use error::ParseError;
-pub use length::parse_length;
+pub use length::{parse_length, parse_spacing};
 pub use measure::{parse_area, parse_flow, parse_mass, parse_pressure, parse_speed, parse_volume};
 pub use rate::parse_mass_per_area;
 pub use temperature::parse_temperature;
@@ -40,10 +40,7 @@ pub struct Parsed<T> {
 impl<T> Parsed<T> {
     /// The same in another type.
     pub fn map<U>(self, convert: impl Fn(T) -> U) -> Parsed<U> {
-        Parsed {
-            value: convert(self.value),
-            approximate: self.approximate.map(convert),
-        }
+        Parsed { value: convert(self.value), approximate: self.approximate.map(convert) }
     }
 }
 
@@ -73,12 +70,7 @@ fn with_spread<W>(
 ) -> Result<Parsed<f64>, ParseError> {
     let written = written.trim();
     let tidy = normalise(written);
-    let source = |text| Source {
-        written,
-        text,
-        what,
-        example,
-    };
+    let source = |text| Source { written, text, what, example };
     let (body, tail) = match tidy.split_once('±') {
         Some((body, tail)) => (body.trim(), Some(tail.trim())),
         None => (tidy.trim(), None),
@@ -95,9 +87,7 @@ fn with_spread<W>(
             let spread = read_spread(source(tail), value, &how)?;
             finite(spread, written)?;
             if spread < 0.0 {
-                return Err(ParseError::NegativeSpread {
-                    text: written.to_owned(),
-                });
+                return Err(ParseError::NegativeSpread { text: written.to_owned() });
             }
             Some(spread)
         }
@@ -108,19 +98,10 @@ fn with_spread<W>(
 /// A spread written as a percentage of the value, such as `10 %`; none if it is not one. [SI]
 fn percentage_of(value: f64, source: Source<'_>) -> Option<Result<f64, ParseError>> {
     let number = source.text.strip_suffix('%')?;
-    let source = Source {
-        text: number.trim(),
-        ..source
-    };
+    let source = Source { text: number.trim(), ..source };
     Some(scan::lone_number(source).map(|percent| value.abs() * percent / 100.0))
 }
 
 fn finite(value: f64, written: &str) -> Result<f64, ParseError> {
-    if value.is_finite() {
-        Ok(value)
-    } else {
-        Err(ParseError::NotFinite {
-            text: written.to_owned(),
-        })
-    }
+    if value.is_finite() { Ok(value) } else { Err(ParseError::NotFinite { text: written.to_owned() }) }
 }

@@ -32,34 +32,15 @@ fn read(source: Source<'_>) -> Result<f64, ParseError> {
         .split_once(" per ")
         .or_else(|| source.text.rsplit_once('/'))
         .ok_or_else(|| measure::missing_unit(source))?;
-    let part = |text: &'static str, of| Source { what: text, ..of };
-    let mass_source = part(
-        MassUnit::WHAT,
-        Source {
-            text: mass.trim(),
-            ..source
-        },
-    );
-    let area_source = part(
-        AreaUnit::WHAT,
-        Source {
-            text: area.trim(),
-            ..source
-        },
-    );
+    let mass_source = Source { text: mass.trim(), what: MassUnit::WHAT, ..source };
+    let area_source = Source { text: area.trim(), what: AreaUnit::WHAT, ..source };
     let (mass, _) = measure::read::<MassUnit>(mass_source, None)?;
     let area = if area_source.text.starts_with(|c: char| c.is_ascii_digit()) {
         measure::read::<AreaUnit>(area_source, None)?.0
     } else {
         measure::unit_named::<AreaUnit>(area_source, area_source.text)?.size()
     };
-    if area > 0.0 {
-        Ok(mass / area)
-    } else {
-        Err(ParseError::NoArea {
-            text: source.written.to_owned(),
-        })
-    }
+    if area > 0.0 { Ok(mass / area) } else { Err(ParseError::NoArea { text: source.written.to_owned() }) }
 }
 
 #[cfg(test)]
@@ -77,26 +58,14 @@ mod tests {
             ("5 g per m2", 0.005),
             ("1/2 lb/acre", 0.5 * POUND / ACRE),
         ] {
-            let rate = parse_mass_per_area(text)
-                .unwrap()
-                .value
-                .kilograms_per_square_metre();
-            assert!(
-                (rate - expected).abs() <= expected * 1e-12,
-                "{text}: {rate}"
-            );
+            let rate = parse_mass_per_area(text).unwrap().value.kilograms_per_square_metre();
+            assert!((rate - expected).abs() <= expected * 1e-12, "{text}: {rate}");
         }
     }
 
     #[test]
     fn a_rate_over_nothing_is_refused() {
-        assert!(matches!(
-            parse_mass_per_area("1 lb per 0 sq ft"),
-            Err(ParseError::NoArea { .. })
-        ));
-        assert!(matches!(
-            parse_mass_per_area("1 lb"),
-            Err(ParseError::MissingUnit { .. })
-        ));
+        assert!(matches!(parse_mass_per_area("1 lb per 0 sq ft"), Err(ParseError::NoArea { .. })));
+        assert!(matches!(parse_mass_per_area("1 lb"), Err(ParseError::MissingUnit { .. })));
     }
 }

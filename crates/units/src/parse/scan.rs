@@ -84,10 +84,7 @@ pub(super) struct Scanner<'a> {
 
 impl<'a> Scanner<'a> {
     pub fn new(source: Source<'a>) -> Self {
-        Self {
-            source,
-            rest: source.text.trim(),
-        }
+        Self { source, rest: source.text.trim() }
     }
 
     pub fn rest(&self) -> &'a str {
@@ -146,13 +143,7 @@ impl<'a> Scanner<'a> {
         if let Some(fraction) = self.fraction()? {
             let value = fraction.numerator / fraction.denominator;
             let fraction = Some(fraction);
-            return Ok(Number {
-                value,
-                whole: 0.0,
-                decimals: None,
-                fraction,
-                bare_fraction: true,
-            });
+            return Ok(Number { value, whole: 0.0, decimals: None, fraction, bare_fraction: true });
         }
         let whole_digits = self.digits();
         if whole_digits.is_empty() && !self.decimals_follow() {
@@ -169,32 +160,16 @@ impl<'a> Scanner<'a> {
             self.refuse_decimal_comma(whole_digits, decimals)?;
             let value = whole + to_number(&format!("0.{decimals}"));
             let decimals = Some(decimals);
-            return Ok(Number {
-                value,
-                whole,
-                decimals,
-                fraction: None,
-                bare_fraction: false,
-            });
+            return Ok(Number { value, whole, decimals, fraction: None, bare_fraction: false });
         }
         let fraction = self.fraction_behind_whole()?;
         let value = whole + fraction.map_or(0.0, |f| f.numerator / f.denominator);
-        Ok(Number {
-            value,
-            whole,
-            decimals: None,
-            fraction,
-            bare_fraction: false,
-        })
+        Ok(Number { value, whole, decimals: None, fraction, bare_fraction: false })
     }
 
     /// Everything must have been read.
     pub fn finish(&self) -> Result<(), ParseError> {
-        if self.rest.trim().is_empty() {
-            Ok(())
-        } else {
-            Err(self.trailing())
-        }
+        if self.rest.trim().is_empty() { Ok(()) } else { Err(self.trailing()) }
     }
 
     pub fn trailing(&self) -> ParseError {
@@ -221,9 +196,7 @@ impl<'a> Scanner<'a> {
     }
 
     fn decimals_follow(&self) -> bool {
-        self.rest
-            .strip_prefix('.')
-            .is_some_and(|behind| digits_at(behind) > 0)
+        self.rest.strip_prefix('.').is_some_and(|behind| digits_at(behind) > 0)
     }
 
     /// A fraction behind a whole: after spaces, `12 1/2`.
@@ -253,17 +226,10 @@ impl<'a> Scanner<'a> {
         let proper = numerator < denominator && denominator.is_finite();
         if !proper {
             let text = self.written();
-            return Err(ParseError::ImproperFraction {
-                text,
-                numerator,
-                denominator,
-            });
+            return Err(ParseError::ImproperFraction { text, numerator, denominator });
         }
         self.rest = &behind[below..];
-        Ok(Some(Fraction {
-            numerator,
-            denominator,
-        }))
+        Ok(Some(Fraction { numerator, denominator }))
     }
 
     /// The digits of a whole number, its groups of thousands joined.
@@ -286,9 +252,7 @@ impl<'a> Scanner<'a> {
                 text: self.written(),
                 with_point: format!("{first}.{decimals}"),
             }),
-            _ => Err(ParseError::Thousands {
-                text: self.written(),
-            }),
+            _ => Err(ParseError::Thousands { text: self.written() }),
         }
     }
 
@@ -302,10 +266,7 @@ impl<'a> Scanner<'a> {
             return Ok(());
         }
         let with_point = format!("{whole}{decimals}.{}", &behind[..length]);
-        Err(ParseError::DecimalComma {
-            text: self.written(),
-            with_point,
-        })
+        Err(ParseError::DecimalComma { text: self.written(), with_point })
     }
 }
 

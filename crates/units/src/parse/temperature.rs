@@ -23,21 +23,12 @@ pub fn parse_temperature(
     let written = text.trim();
     let tidy = normalise(written);
     let (what, example) = (TemperatureUnit::WHAT, TemperatureUnit::EXAMPLE);
-    let source = Source {
-        written,
-        text: tidy.trim(),
-        what,
-        example,
-    };
+    let source = Source { written, text: tidy.trim(), what, example };
     if source.text.is_empty() {
         return Err(ParseError::Empty { what, example });
     }
     if tidy.contains('±') {
-        return Err(ParseError::NoSpread {
-            text: written.to_owned(),
-            what,
-            example,
-        });
+        return Err(ParseError::NoSpread { text: written.to_owned(), what, example });
     }
     let (degrees, unit) = measure::number_and_unit(source, default_unit)?;
     let temperature = match unit {
@@ -47,9 +38,7 @@ pub fn parse_temperature(
     };
     finite(temperature.kelvin(), written)?;
     if temperature.kelvin() < 0.0 {
-        return Err(ParseError::BelowAbsoluteZero {
-            text: written.to_owned(),
-        });
+        return Err(ParseError::BelowAbsoluteZero { text: written.to_owned() });
     }
     Ok(temperature)
 }
@@ -60,13 +49,9 @@ mod tests {
 
     #[test]
     fn temperatures_are_read_on_every_scale() {
-        for (text, kelvin) in [
-            ("32 F", 273.15),
-            ("32°F", 273.15),
-            ("-8 C", 265.15),
-            ("−8 °C", 265.15),
-            ("290 K", 290.0),
-        ] {
+        for (text, kelvin) in
+            [("32 F", 273.15), ("32°F", 273.15), ("-8 C", 265.15), ("−8 °C", 265.15), ("290 K", 290.0)]
+        {
             let ours = parse_temperature(text, None).unwrap().kelvin();
             assert!((ours - kelvin).abs() < 1e-9, "{text}: {ours}");
         }
@@ -74,17 +59,8 @@ mod tests {
 
     #[test]
     fn the_impossible_is_refused() {
-        assert!(matches!(
-            parse_temperature("-300 C", None),
-            Err(ParseError::BelowAbsoluteZero { .. })
-        ));
-        assert!(matches!(
-            parse_temperature("17", None),
-            Err(ParseError::MissingUnit { .. })
-        ));
-        assert!(matches!(
-            parse_temperature("17 F ± 2", None),
-            Err(ParseError::NoSpread { .. })
-        ));
+        assert!(matches!(parse_temperature("-300 C", None), Err(ParseError::BelowAbsoluteZero { .. })));
+        assert!(matches!(parse_temperature("17", None), Err(ParseError::MissingUnit { .. })));
+        assert!(matches!(parse_temperature("17 F ± 2", None), Err(ParseError::NoSpread { .. })));
     }
 }

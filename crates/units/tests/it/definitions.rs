@@ -4,15 +4,12 @@
 //! yard and pound agreement of 1959; recalled, then recomputed from the definitions.
 
 use groundwright_units::constants::{
-    ACRE, CUBIC_FOOT, CUBIC_INCH, CUBIC_YARD, DEGREE, FOOT, GALLON, GALLON_PER_MINUTE, INCH, MILE,
-    OUNCE, POUND, PSF, PSI, SHORT_TON, SQUARE_FOOT, YARD, ZERO_FAHRENHEIT,
+    ACRE, CUBIC_FOOT, CUBIC_INCH, CUBIC_YARD, DEGREE, FOOT, GALLON, GALLON_PER_MINUTE, INCH, MILE, OUNCE,
+    POUND, PSF, PSI, SHORT_TON, SQUARE_FOOT, YARD, ZERO_FAHRENHEIT,
 };
 
 fn agrees(ours: f64, published: f64, relative: f64) {
-    assert!(
-        (ours / published - 1.0).abs() <= relative,
-        "{ours} against {published}"
-    );
+    assert!((ours / published - 1.0).abs() <= relative, "{ours} against {published}");
 }
 
 /// Exact definitions: equal to the last bit that a float can hold of the decimal.

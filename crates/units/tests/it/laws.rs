@@ -1,13 +1,14 @@
 //! Laws of parsing and printing that hold for every input.
 
 use groundwright_units::constants::{
-    CUBIC_YARD, DEGREE, FOOT, GALLON, GALLON_PER_MINUTE, INCH, KILOPASCAL, LITRE, LITRE_PER_MINUTE,
-    MILLIMETRE, POUND, PSI, SQUARE_FOOT,
+    ACRE, CUBIC_YARD, DEGREE, FOOT, GALLON, GALLON_PER_MINUTE, GRAM, HECTARE, HOUR, INCH, KILOPASCAL, LITRE,
+    LITRE_PER_MINUTE, MILLIMETRE, POUND, PSI, SQUARE_FOOT,
 };
 use groundwright_units::{
-    AngleUnit, InchFraction, LengthUnit, ParseError, Parsed, Reader, System, nearest_name,
-    parse_amount, parse_angle, parse_area, parse_flow, parse_length, parse_mass,
-    parse_mass_per_area, parse_pressure, parse_speed, parse_temperature, parse_volume, thousands,
+    Angle, AngleUnit, Area, Flow, InchFraction, Length, LengthUnit, Mass, MassPerArea, ParseError, Parsed,
+    Pressure, Reader, Speed, System, Temperature, Volume, nearest_name, parse_amount, parse_angle,
+    parse_area, parse_flow, parse_length, parse_mass, parse_mass_per_area, parse_pressure, parse_spacing,
+    parse_speed, parse_temperature, parse_volume, thousands,
 };
 use proptest::prelude::*;
 
@@ -18,11 +19,11 @@ const METRIC: Reader = Reader::new(System::Metric);
 const NEARLY_RIGHT: &str = "[0-9 .,/'\"′″½¼±+%:°²³−a-z-]{0,16}";
 
 fn metres(text: &str) -> f64 {
-    parse_length(text, None)
-        .unwrap_or_else(|error| panic!("{error}"))
-        .value
-        .metres()
+    parse_length(text, None).unwrap_or_else(|error| panic!("{error}")).value.metres()
 }
+
+/// Reads a printed text back to SI.
+type Read<'a> = &'a dyn Fn(&str) -> f64;
 
 /// Half a printed step, with a hair for the last bit of the division.
 fn within_half(step: f64, ours: f64, value: f64) -> bool {
@@ -33,16 +34,13 @@ fn within_half(step: f64, ours: f64, value: f64) -> bool {
 fn printed_step(text: &str) -> f64 {
     let number: String = text.chars().take_while(|c| !c.is_alphabetic()).collect();
     match number.trim().split_once('.') {
-        Some((_, decimals)) => 10_f64.powi(-(decimals.trim().len() as i32)),
+        Some((_, decimals)) => decimals.trim().chars().fold(1.0, |step, _| step / 10.0),
         None => 1.0,
     }
 }
 
 fn every_parser(text: &str, visit: &mut impl FnMut(Option<f64>, Option<f64>)) {
-    fn both<T>(
-        parsed: Result<Parsed<T>, ParseError>,
-        si: impl Fn(T) -> f64,
-    ) -> (Option<f64>, Option<f64>) {
+    fn both<T>(parsed: Result<Parsed<T>, ParseError>, si: impl Fn(T) -> f64) -> (Option<f64>, Option<f64>) {
         match parsed.map(|parsed| parsed.map(&si)) {
             Ok(parsed) => (Some(parsed.value), parsed.approximate),
             Err(error) => {
@@ -51,41 +49,25 @@ fn every_parser(text: &str, visit: &mut impl FnMut(Option<f64>, Option<f64>)) {
             }
         }
     }
-    let units = [
-        None,
-        Some(LengthUnit::Foot),
-        Some(LengthUnit::Inch),
-        Some(LengthUnit::Metre),
-    ];
+    let units = [None, Some(LengthUnit::Foot), Some(LengthUnit::Inch), Some(LengthUnit::Metre)];
     for unit in units {
-        let (value, spread) = both(parse_length(text, unit), |length| length.metres());
+        let (value, spread) = both(parse_length(text, unit), Length::metres);
         visit(value, spread);
     }
     for (value, spread) in [
-        both(parse_area(text, None), |area| area.square_metres()),
-        both(parse_volume(text, None), |volume| volume.cubic_metres()),
-        both(parse_mass(text, None), |mass| mass.kilograms()),
-        both(parse_angle(text, None), |angle| angle.radians()),
-        both(parse_angle(text, Some(AngleUnit::Degree)), |angle| {
-            angle.radians()
-        }),
-        both(parse_flow(text, None), |flow| {
-            flow.cubic_metres_per_second()
-        }),
-        both(parse_pressure(text, None), |pressure| pressure.pascals()),
-        both(parse_speed(text, None), |speed| speed.metres_per_second()),
-        both(parse_mass_per_area(text), |rate| {
-            rate.kilograms_per_square_metre()
-        }),
+        both(parse_area(text, None), Area::square_metres),
+        both(parse_volume(text, None), Volume::cubic_metres),
+        both(parse_mass(text, None), Mass::kilograms),
+        both(parse_angle(text, None), Angle::radians),
+        both(parse_angle(text, Some(AngleUnit::Degree)), Angle::radians),
+        both(parse_flow(text, None), Flow::cubic_metres_per_second),
+        both(parse_pressure(text, None), Pressure::pascals),
+        both(parse_speed(text, None), Speed::metres_per_second),
+        both(parse_mass_per_area(text), MassPerArea::kilograms_per_square_metre),
     ] {
         visit(value, spread);
     }
-    visit(
-        parse_temperature(text, None)
-            .ok()
-            .map(|temperature| temperature.kelvin()),
-        None,
-    );
+    visit(parse_temperature(text, None).ok().map(Temperature::kelvin), None);
     let _ = parse_amount(text);
 }
 
@@ -165,8 +147,8 @@ proptest! {
     /// The same for every quantity with steps by size, from spoonfuls to lorry loads.
     #[test]
     fn printed_quantities_read_back(mantissa in -1.0..1.0_f64, power in -3..6_i32) {
-        type Case<'a> = (&'a str, String, f64, f64);
         let v = mantissa * 10_f64.powi(power);
+        let per_thousand = POUND / (1000.0 * SQUARE_FOOT);
         let area = |text: &str| parse_area(text, None).unwrap().value.square_metres();
         let volume = |text: &str| parse_volume(text, None).unwrap().value.cubic_metres();
         let mass = |text: &str| parse_mass(text, None).unwrap().value.kilograms();
@@ -174,46 +156,65 @@ proptest! {
         let pressure = |text: &str| parse_pressure(text, None).unwrap().value.pascals();
         let rate =
             |text: &str| parse_mass_per_area(text).unwrap().value.kilograms_per_square_metre();
-        let case = |name, text: String, read: &dyn Fn(&str) -> f64, unit| -> Case<'_> {
-            let ours = read(&text) / unit;
-            (name, text, ours, unit)
-        };
-        for (name, text, ours, unit) in [
-            case("sq ft", US.area(v * SQUARE_FOOT), &area, SQUARE_FOOT),
-            case("m²", METRIC.area(v), &area, 1.0),
-            case("cu yd", US.volume(v * CUBIC_YARD), &volume, CUBIC_YARD),
-            case("m³", METRIC.volume(v), &volume, 1.0),
-            case("gal", US.water(v * GALLON), &volume, GALLON),
-            case("l", METRIC.water(v * LITRE), &volume, LITRE),
-            case("lb", US.mass(v * POUND), &mass, POUND),
-            case("kg", METRIC.mass(v), &mass, 1.0),
-            case("gpm", US.flow(v * GALLON_PER_MINUTE), &flow, GALLON_PER_MINUTE),
-            case("l/min", METRIC.flow(v * LITRE_PER_MINUTE), &flow, LITRE_PER_MINUTE),
-            case("psi", US.pressure(v * PSI), &pressure, PSI),
-            case("kPa", METRIC.pressure(v * KILOPASCAL), &pressure, KILOPASCAL),
-            case("g/m²", METRIC.mass_per_area(v * 0.001), &rate, 0.001),
-            case(
-                "lb per 1000 sq ft",
-                US.mass_per_area(v * POUND / (1000.0 * SQUARE_FOOT)),
-                &rate,
-                POUND / (1000.0 * SQUARE_FOOT),
-            ),
-        ] {
-            prop_assert!(unit > 0.0 && text.ends_with(name), "{}", text);
+        // Each: the unit printed, its size, the text of v units, and how the text is read.
+        let cases: [(&str, f64, String, Read<'_>); 14] = [
+            (" sq ft", SQUARE_FOOT, US.area(v * SQUARE_FOOT), &area),
+            (" m²", 1.0, METRIC.area(v), &area),
+            (" cu yd", CUBIC_YARD, US.volume(v * CUBIC_YARD), &volume),
+            (" m³", 1.0, METRIC.volume(v), &volume),
+            (" gal", GALLON, US.water(v * GALLON), &volume),
+            (" l", LITRE, METRIC.water(v * LITRE), &volume),
+            (" lb", POUND, US.mass(v * POUND), &mass),
+            (" kg", 1.0, METRIC.mass(v), &mass),
+            (" gpm", GALLON_PER_MINUTE, US.flow(v * GALLON_PER_MINUTE), &flow),
+            (" l/min", LITRE_PER_MINUTE, METRIC.flow(v * LITRE_PER_MINUTE), &flow),
+            (" psi", PSI, US.pressure(v * PSI), &pressure),
+            (" kPa", KILOPASCAL, METRIC.pressure(v * KILOPASCAL), &pressure),
+            (" lb per 1000 sq ft", per_thousand, US.mass_per_area(v * per_thousand), &rate),
+            (" g/m²", GRAM, METRIC.mass_per_area(v * GRAM), &rate),
+        ];
+        for (unit, size, text, read) in cases {
+            prop_assert!(text.ends_with(unit), "{}", text);
+            let ours = read(&text) / size;
             prop_assert!(within_half(printed_step(&text), ours, v), "{}: {} for {}", text, ours, v);
         }
     }
 
-    /// Angles, temperatures and rain rates have one step each.
+    /// What has one step at any size reads back too.
     #[test]
-    fn printed_angles_and_temperatures_read_back(
-        degrees in -180.0..180.0_f64, kelvin in 200.0..330.0_f64,
+    fn printed_rates_angles_and_temperatures_read_back(
+        degrees in -180.0..180.0_f64, kelvin in 200.0..330.0_f64, rise in -2.0..2.0_f64,
+        millimetres_per_hour in 0.0..200.0_f64, speed in 0.0..40.0_f64, land in 10.0..1e6_f64,
     ) {
-        let angle = parse_angle(&US.angle(degrees * DEGREE), None).unwrap().value.degrees();
-        prop_assert!(within_half(0.1, angle, degrees));
-        let read = |text: &str| parse_temperature(text, None).unwrap().kelvin();
-        prop_assert!(within_half(5.0 / 9.0, read(&US.temperature(kelvin)), kelvin));
-        prop_assert!(within_half(1.0, read(&METRIC.temperature(kelvin)), kelvin));
+        let angle = |text: &str| parse_angle(text, None).unwrap().value;
+        prop_assert!(within_half(0.1, angle(&US.angle(degrees * DEGREE)).degrees(), degrees));
+        prop_assert!(within_half(0.001, angle(&US.grade(rise)).slope(), rise));
+        let bank = US.bank(rise);
+        if bank != "level" {
+            prop_assert!(within_half(0.1, 1.0 / angle(&bank).slope(), 1.0 / rise.abs()), "{}", bank);
+        }
+        let temperature = |text: &str| parse_temperature(text, None).unwrap().kelvin();
+        prop_assert!(within_half(5.0 / 9.0, temperature(&US.temperature(kelvin)), kelvin));
+        prop_assert!(within_half(1.0, temperature(&METRIC.temperature(kelvin)), kelvin));
+        let metres_per_second =
+            |text: &str| parse_speed(text, None).unwrap().value.metres_per_second();
+        let rain = millimetres_per_hour * MILLIMETRE / HOUR;
+        prop_assert!(within_half(0.01 * INCH / HOUR, metres_per_second(&US.rain_rate(rain)), rain));
+        let metric_rain = metres_per_second(&METRIC.rain_rate(rain));
+        prop_assert!(within_half(0.1 * MILLIMETRE / HOUR, metric_rain, rain));
+        prop_assert!(within_half(0.1 * FOOT, metres_per_second(&US.speed(speed)), speed));
+        prop_assert!(within_half(0.1, metres_per_second(&METRIC.speed(speed)), speed));
+        let area = |text: &str| parse_area(text, None).unwrap().value.square_metres();
+        prop_assert!(within_half(0.01 * ACRE, area(&US.land(land)), land));
+        prop_assert!(within_half(0.01 * HECTARE, area(&METRIC.land(land)), land));
+    }
+
+    /// A spacing printed on centre reads back as a spacing.
+    #[test]
+    fn printed_spacings_read_back(spacing in 0.05..5.0_f64) {
+        let metres = |text: &str| parse_spacing(text, None).unwrap().value.metres();
+        prop_assert!(within_half(INCH / 2.0, metres(&US.spacing(spacing)), spacing));
+        prop_assert!(within_half(MILLIMETRE, metres(&METRIC.spacing(spacing)), spacing));
     }
 
     /// A swap of neighbours, a missing or a doubled letter still finds a name of four or more.
