@@ -2,15 +2,20 @@
 //!
 //! - In: primitives in millimetres, y down. Out: paths and text runs in points.
 //! - Text is written as text with its letters; the white rim behind a text with halo is drawn as
-//!   outlines, so that nothing is found twice when the document is searched.
+//!   outlines, so that nothing is found twice when the document is searched. The rim of each glyph
+//!   is written once into the file and placed as often as needed.
 
-use groundwright_drawing::{Primitive, Rgb, Stroke};
+use std::collections::BTreeMap;
+
+use groundwright_drawing::{Face, Primitive, Rgb, Stroke};
 use groundwright_handoff::TextAnchor;
 use krilla::color::rgb;
 use krilla::geom::{Path, PathBuilder, Point as PdfPoint, Transform};
+use krilla::graphic::Graphic;
 use krilla::num::NormalizedF32;
 use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke as PdfStroke, StrokeDash};
 use krilla::surface::Surface;
+use krilla::text::KrillaGlyph;
 use kurbo::{BezPath, PathEl, Point, Rect, Vec2};
 
 use crate::fonts::{Fonts, em};
@@ -28,11 +33,19 @@ pub(crate) fn points(mm: f64) -> f32 {
 pub(crate) struct Canvas<'a, 's> {
     surface: &'a mut Surface<'s>,
     fonts: &'a Fonts,
+    rims: &'a mut Rims,
 }
 
+/// Cut, glyph and height of capitals as bits.
+type RimKey = (Face, u32, u64);
+
+/// White rims of glyphs, written once for each document.
+#[derive(Default)]
+pub(crate) struct Rims(BTreeMap<RimKey, Graphic>);
+
 impl<'a, 's> Canvas<'a, 's> {
-    pub fn new(surface: &'a mut Surface<'s>, fonts: &'a Fonts) -> Self {
-        Self { surface, fonts }
+    pub fn new(surface: &'a mut Surface<'s>, fonts: &'a Fonts, rims: &'a mut Rims) -> Self {
+        Self { surface, fonts, rims }
     }
 
     /// Paints within a rectangle only. [mm]
@@ -88,11 +101,7 @@ impl<'a, 's> Canvas<'a, 's> {
         let font = self.fonts.font(*face);
         let size = points(em(*cap_height_mm, *face));
         if *halo {
-            let white = Rgb(255, 255, 255);
-            let rim = Stroke { width_mm: 2.0 * HALO * cap_height_mm, dash_mm: Vec::new(), colour: white };
-            self.surface.set_fill(Some(fill(white)));
-            self.surface.set_stroke(Some(pdf_stroke(&rim)));
-            self.surface.draw_glyphs(start, &shaped.glyphs, font.clone(), text, size, true);
+            self.rim(start, &shaped.glyphs, *face, *cap_height_mm);
         }
         self.surface.set_fill(Some(fill(*colour)));
         self.surface.set_stroke(None);
@@ -100,6 +109,42 @@ impl<'a, 's> Canvas<'a, 's> {
         if !is_level {
             self.surface.pop();
         }
+    }
+
+    /// The white rim behind glyphs that begin at `start`. [points]
+    fn rim(&mut self, start: PdfPoint, glyphs: &[KrillaGlyph], face: Face, cap_height: f64) {
+        let size = points(em(cap_height, face));
+        let mut x = start.x;
+        for glyph in glyphs {
+            let key = (face, glyph.glyph_id.to_u32(), cap_height.to_bits());
+            let rim = match self.rims.0.get(&key) {
+                Some(rim) => rim.clone(),
+                None => self.rim_of(glyph, key, cap_height),
+            };
+            let at = Transform::from_translate(x + glyph.x_offset * size, start.y - glyph.y_offset * size);
+            self.surface.push_transform(&at);
+            self.surface.draw_graphic(rim);
+            self.surface.pop();
+            x += glyph.x_advance * size;
+        }
+    }
+
+    /// One glyph at the origin, filled and stroked in white, kept for the whole document.
+    fn rim_of(&mut self, glyph: &KrillaGlyph, key: RimKey, cap_height: f64) -> Graphic {
+        let white = Rgb(255, 255, 255);
+        let stroke = Stroke { width_mm: 2.0 * HALO * cap_height, dash_mm: Vec::new(), colour: white };
+        let alone = KrillaGlyph { x_offset: 0.0, y_offset: 0.0, text_range: 0..0, ..glyph.clone() };
+        let font = self.fonts.font(key.0).clone();
+        let mut builder = self.surface.stream_builder();
+        let mut surface = builder.surface();
+        surface.set_fill(Some(fill(white)));
+        surface.set_stroke(Some(pdf_stroke(&stroke)));
+        let size = points(em(cap_height, key.0));
+        surface.draw_glyphs(PdfPoint::from_xy(0.0, 0.0), &[alone], font, "", size, true);
+        surface.finish();
+        let rim = Graphic::new(builder.finish(), false);
+        self.rims.0.insert(key, rim.clone());
+        rim
     }
 }
 

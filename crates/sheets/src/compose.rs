@@ -126,16 +126,11 @@ fn numbers(
     columns: &[Column<'_>],
 ) -> Vec<usize> {
     let number = |content: &Content<'_>| {
-        let on_text_page = waiting.iter().position(|other| other.is(content)).and_then(|i| begins.get(i));
-        match on_text_page {
-            Some(page) => page + 1,
-            None => {
-                // The last column that turned it away stands on the page before the one that took it.
-                let turned_away =
-                    columns.iter().filter(|c| c.elsewhere.iter().any(|other| other.is(content)));
-                first + turned_away.count() + 1
-            }
-        }
+        let is_same = |other: &Content<'_>| other.is(content);
+        let on_text_page = waiting.iter().position(is_same).and_then(|i| begins.get(i));
+        // Otherwise a later column took it: it stands on the page after all that turned it away.
+        let turned_away = columns.iter().filter(|column| column.elsewhere.iter().any(is_same)).count();
+        on_text_page.map_or(first + turned_away, |page| *page) + 1
     };
     column.elsewhere.iter().map(number).collect()
 }

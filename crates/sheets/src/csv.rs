@@ -14,8 +14,11 @@ use crate::plain::{PlainCell, plain};
 /// The table as a CSV file.
 ///
 /// Numbers are plain, in the unit that the heading names.
+///
+/// # Panics
+/// Never: memory takes all that is written to it.
 pub fn csv(table: &Table, reader: &Reader) -> Vec<u8> {
-    let plain = plain(table, reader);
+    let plain = plain(table, *reader);
     let mut writer = ::csv::WriterBuilder::new()
         .terminator(::csv::Terminator::CRLF)
         .flexible(true)

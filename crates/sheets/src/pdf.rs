@@ -15,7 +15,7 @@ use krilla::page::PageSettings;
 use kurbo::{Point, Rect};
 
 use crate::blocks::Setter;
-use crate::canvas::{Canvas, points};
+use crate::canvas::{Canvas, Rims, points};
 use crate::compose::{Page, Part, compose};
 use crate::error::SheetError;
 use crate::fonts::Fonts;
@@ -35,8 +35,9 @@ pub fn pdf(set: &PlanSet, reader: &Reader, fonts: &Fonts) -> Result<Vec<u8>, She
     let pages = compose(set, &setter)?;
     check(&pages)?;
     let mut document = Document::new();
+    let mut rims = Rims::default();
     for page in &pages {
-        paint(&mut document, set, page, fonts)?;
+        paint(&mut document, set, page, (fonts, &mut rims))?;
     }
     document.set_metadata(metadata(set));
     document.set_outline(outline(&pages));
@@ -47,12 +48,17 @@ fn refused(reason: &str) -> SheetError {
     SheetError::Write { format: "PDF", reason: reason.to_owned() }
 }
 
-fn paint(document: &mut Document, set: &PlanSet, page: &Page<'_>, fonts: &Fonts) -> Result<(), SheetError> {
+fn paint(
+    document: &mut Document,
+    set: &PlanSet,
+    page: &Page<'_>,
+    (fonts, rims): (&Fonts, &mut Rims),
+) -> Result<(), SheetError> {
     let settings = PageSettings::from_wh(points(set.paper.width_mm), points(set.paper.height_mm))
         .ok_or_else(|| refused("the paper has no size"))?;
     let mut sheet = document.start_page_with(settings);
     let mut surface = sheet.surface();
-    let mut canvas = Canvas::new(&mut surface, fonts);
+    let mut canvas = Canvas::new(&mut surface, fonts, rims);
     for part in &page.parts {
         match part {
             Part::Pieces { at, primitives } => canvas.paint(primitives, at.to_vec2()),

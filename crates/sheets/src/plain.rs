@@ -34,8 +34,8 @@ pub(crate) fn unit(dimension: Dimension, system: System) -> (f64, &'static str) 
         (Dimension::Count | Dimension::Number, _) => (1.0, ""),
         (Dimension::Length, Us) => (FOOT, "ft"),
         (Dimension::Length, Metric) => (1.0, "m"),
-        (Dimension::Spacing, Us) => (INCH, "in"),
-        (Dimension::Spacing, Metric) => (MILLIMETRE, "mm"),
+        (Dimension::Spacing | Dimension::Depth, Us) => (INCH, "in"),
+        (Dimension::Spacing | Dimension::Depth, Metric) => (MILLIMETRE, "mm"),
         (Dimension::Area, Us) => (SQUARE_FOOT, "sq ft"),
         (Dimension::Area, Metric) => (1.0, "m²"),
         (Dimension::Volume, Us) => (CUBIC_YARD, "cu yd"),
@@ -58,7 +58,7 @@ enum Units {
 }
 
 /// The table in the reader's units. Rows shorter than the columns are filled with empty cells.
-pub(crate) fn plain(table: &Table, reader: &Reader) -> PlainTable {
+pub(crate) fn plain(table: &Table, reader: Reader) -> PlainTable {
     let columns: Vec<Units> = (0..table.columns.len()).map(|i| units(table, i, reader.system)).collect();
     let mut headings = Vec::new();
     for (column, units) in table.columns.iter().zip(&columns) {
@@ -173,7 +173,7 @@ mod tests {
             ],
             notes: Vec::new(),
         };
-        let plain = plain(&table, &Reader::new(System::Us));
+        let plain = plain(&table, Reader::new(System::Us));
         assert_eq!(plain.headings, ["Item", "Amount", "Amount unit"]);
         assert_eq!(plain.rows[0][1], PlainCell::Number(1.0, Dimension::Volume));
         assert_eq!(plain.rows[1][2], PlainCell::Text("sq ft".to_owned()));

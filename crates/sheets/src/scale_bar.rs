@@ -82,10 +82,10 @@ fn division(scale: Scale, system: System, room: f64) -> Option<(f64, &'static st
         System::Us => &US,
         System::Metric => &METRIC,
     };
-    let all = units
+    let mut all = units
         .iter()
         .flat_map(|&(unit, symbol, counts)| counts.iter().map(move |&count| (unit, symbol, count)));
-    all.filter(|&(unit, _, count)| scale.paper_mm(unit * count) * f64::from(DIVISIONS) <= room).last()
+    all.rfind(|&(unit, _, count)| scale.paper_mm(unit * count) * f64::from(DIVISIONS) <= room)
 }
 
 /// A count without needless decimals: counts are whole or halves.

@@ -152,7 +152,9 @@ fn share(needs: &[Need], room: f64) -> Vec<f64> {
     // All lines fit: the rest is air.
     let total: f64 = widths.iter().sum();
     if left_over > 0.0 && total > 0.0 {
-        widths.iter_mut().for_each(|width| *width *= 1.0 + left_over / total);
+        for width in &mut widths {
+            *width *= 1.0 + left_over / total;
+        }
     }
     widths
 }

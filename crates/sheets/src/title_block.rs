@@ -146,7 +146,7 @@ pub(crate) fn title_strip(
         let lines = setter.fonts.wrap(sheet.title, letters.cap, letters.face, right - x0).len();
         part.height = (height - letters.leading() * lines as f64) / 2.0;
         part.paragraph(setter.fonts, sheet.title, letters, x0, right);
-        let at = Point::new(width, (height + setting.number().cap) / 2.0);
+        let at = Point::new(width, f64::midpoint(height, setting.number().cap));
         part.primitives.push(text(at, sheet.words(), setting.number(), TextAnchor::Right));
     });
     strip.height = height;

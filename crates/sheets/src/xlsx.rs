@@ -24,11 +24,11 @@ const WIDTHS: (usize, usize) = (8, 48);
 /// - [`SheetError::Write`]: a text or a table is larger than the format allows (32,767 characters
 ///   in a cell, 1,048,576 rows).
 pub fn xlsx(tables: &[Table], reader: &Reader, title: &str) -> Result<Vec<u8>, SheetError> {
-    workbook(tables, reader, title)
+    workbook(tables, *reader, title)
         .map_err(|error| SheetError::Write { format: "XLSX", reason: error.to_string() })
 }
 
-fn workbook(tables: &[Table], reader: &Reader, title: &str) -> Result<Vec<u8>, XlsxError> {
+fn workbook(tables: &[Table], reader: Reader, title: &str) -> Result<Vec<u8>, XlsxError> {
     let mut workbook = Workbook::new();
     let properties =
         DocProperties::new().set_title(title).set_creation_datetime(&ExcelDateTime::from_ymd(2000, 1, 1)?);
@@ -89,7 +89,7 @@ fn number_format(value: f64, dimension: Dimension) -> &'static str {
     match dimension {
         Dimension::Count if value.fract() == 0.0 => "#,##0",
         Dimension::Length | Dimension::Volume => "#,##0.00",
-        Dimension::Spacing | Dimension::Angle | Dimension::Ratio => "#,##0.##",
+        Dimension::Spacing | Dimension::Depth | Dimension::Angle | Dimension::Ratio => "#,##0.##",
         Dimension::Area | Dimension::Mass | Dimension::Hours => "#,##0.0",
         Dimension::Count | Dimension::Number | Dimension::Years => "General",
     }

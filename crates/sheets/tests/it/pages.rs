@@ -1,11 +1,12 @@
 //! Pages: how many, how large, what they say, and the same bytes every time.
 
-use groundwright_drawing::{DisplayList, Primitive, Rgb};
-use groundwright_handoff::{Cell, Datum};
+use groundwright_drawing::{DisplayList, Face, Primitive, Rgb};
+use groundwright_handoff::{Cell, Datum, TextAnchor};
 use groundwright_sheets::{
     Fonts, NoteBlock, Paper, PlacedView, PlanSet, Scale, Sheet, SheetError, pdf, tables_sheet,
 };
 use groundwright_units::{Reader, System};
+use kurbo::Point;
 use serde_json::Value;
 
 use crate::python::{read_back, show};
@@ -154,6 +155,25 @@ fn the_same_set_gives_the_same_bytes() {
     show("18x24.pdf", &first);
     let second = pdf(&us_set(Paper::US_18X24), &US, &Fonts::new()).unwrap();
     assert!(first == second);
+}
+
+/// 2,000 labels with a white rim: the outline of each glyph is in the file once, not 10,000 times.
+#[test]
+fn rims_of_letters_do_not_swell_the_file() {
+    let label = |i: usize| Primitive::Text {
+        at: Point::new(4.0 + 8.0 * (i % 25) as f64, 2.0 + 1.5 * (i / 25) as f64),
+        text: format!("{i}"),
+        cap_height_mm: 1.8,
+        anchor: TextAnchor::Middle,
+        rotation: 0.0,
+        colour: Rgb(0, 0, 0),
+        face: Face::Regular,
+        halo: true,
+    };
+    let mut sheet = view_of(210.0, 130.0, label(1000));
+    sheet.views[0].list.items.extend((1001..3000).map(|i| item(label(i - 1000))));
+    let bytes = pdf(&set_of(sheet), &METRIC, &Fonts::new()).unwrap();
+    assert!(bytes.len() < 300_000, "{} bytes", bytes.len());
 }
 
 fn set_of(sheet: Sheet) -> PlanSet {

@@ -59,7 +59,7 @@ impl Yard {
     fn new(window: Size, extent: Size, scale: Scale) -> Self {
         let mm_per_metre = scale.paper_mm(1.0);
         let left = (window.width - extent.width * mm_per_metre) / 2.0;
-        let foot = (window.height + extent.height * mm_per_metre) / 2.0;
+        let foot = f64::midpoint(window.height, extent.height * mm_per_metre);
         let to_paper =
             Affine::translate((left, foot)) * Affine::scale_non_uniform(mm_per_metre, -mm_per_metre);
         let list = DisplayList { width_mm: window.width, height_mm: window.height, items: Vec::new() };
