@@ -138,8 +138,21 @@ pub struct PlacedCallout {
     pub key: String,
     /// The tag's box. [mm of paper, y down]
     pub tag: Rect,
-    /// The leader from the tag's rim to the anchor, 2 or 3 points. [mm of paper, y down]
+    /// The leader from the tag's rim to the anchor, or to the rim of the pot or sign there, 2 or 3
+    /// points. [mm of paper, y down]
     pub leader: Vec<Point>,
+    /// How the leader ends.
+    pub end: LeaderEnd,
+}
+
+/// How a leader ends. ISO 128-2 ends leaders inside an outline with a dot, and on one with an arrow
+/// (from memory).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum LeaderEnd {
+    /// A dot at the anchor.
+    Dot,
+    /// An arrow at the rim of the pot or sign that it names.
+    Arrow,
 }
 
 /// What is wrong with a tag.
@@ -155,8 +168,8 @@ pub enum LabelFaultKind {
     TagOnText,
     /// Its leader runs through another tag.
     LeaderThroughTag,
-    /// No place was found inside the window, or nothing that it names lies in it; it is not
-    /// painted.
+    /// It does not fit into the window; it is not painted. Tags of which nothing lies in the window
+    /// are not asked for and not reported.
     NotPlaced,
 }
 

@@ -24,7 +24,7 @@ pub mod touch;
 use groundwright_plan::ElementRef;
 use kurbo::{Point, Rect, Size};
 
-use crate::display::LabelReport;
+use crate::display::{LabelReport, LeaderEnd};
 use obstacles::Obstacles;
 
 /// A tag that wants a place.
@@ -51,6 +51,8 @@ pub struct Spot {
     pub price: f64,
     /// Cells that tag and leader touch, sorted.
     pub cells: Vec<u32>,
+    /// How the leader ends.
+    pub end: LeaderEnd,
 }
 
 /// What a place costs, in millimetres of leader. Chosen by looking at drawings; no source.
@@ -69,10 +71,22 @@ pub mod price {
     pub const TAG_ON_TEXT: f64 = 120.0;
     /// A tag over one pot or sign.
     pub const TAG_ON_POT: f64 = 45.0;
+    /// A pot or sign nearer to a tag than [`CLEARANCE_MM`].
+    pub const POT_CLOSE: f64 = 6.0;
+    /// Covering a millimetre of an ordinary line.
+    pub const ON_MEDIUM_LINE: f64 = 1.2;
+    /// Covering a millimetre of a heavy line.
+    pub const ON_HEAVY_LINE: f64 = 2.5;
+    /// Covering a millimetre of a bold line.
+    pub const ON_BOLD_LINE: f64 = 3.0;
     /// A leader through other letters.
     pub const LEADER_ON_TEXT: f64 = 20.0;
     /// A leader over a pot that it does not name.
     pub const LEADER_ON_POT: f64 = 4.0;
+    /// Each millimetre that a leader shows less than [`STUB_MM`].
+    pub const STUB: f64 = 3.0;
+    /// A leader that shows less than this is hard to see. [mm]
+    pub const STUB_MM: f64 = 3.0;
     /// An elbow in the leader.
     pub const ELBOW: f64 = 0.5;
     /// Clear paper wanted round a tag. [mm]
@@ -88,11 +102,30 @@ pub fn place(requests: &[Request], obstacles: &Obstacles, window: Rect) -> (Vec<
     let mut pen = candidates::Finder::new(obstacles, window);
     let candidates: Vec<Vec<Spot>> = requests.iter().map(|request| pen.candidates(request)).collect();
     let choice = search::choose(&candidates, obstacles.cells());
-    let spots: Vec<Option<Spot>> = choice
+    let mut spots: Vec<Option<Spot>> = choice
         .iter()
         .zip(candidates)
         .map(|(choice, mut of)| choice.map(|i| of.swap_remove(i)))
         .collect();
+    for spot in spots.iter_mut().flatten() {
+        end_at_rim(spot, obstacles);
+    }
     let report = report::report(requests, &spots, obstacles);
     (spots, report)
 }
+
+/// Shortens a leader so that it ends at the rim of the pot or sign that it names, and does not
+/// cover the sign.
+fn end_at_rim(spot: &mut Spot, obstacles: &Obstacles) {
+    let [.., before, anchor] = spot.leader[..] else { return };
+    let (Some(radius), length) = (obstacles.radius_at(anchor), before.distance(anchor)) else { return };
+    if length > radius + SHORTEST_MM
+        && let Some(last) = spot.leader.last_mut()
+    {
+        *last = anchor.lerp(before, radius / length);
+        spot.end = LeaderEnd::Arrow;
+    }
+}
+
+/// No leader is shortened below this. [mm]
+const SHORTEST_MM: f64 = 0.5;

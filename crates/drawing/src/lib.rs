@@ -12,7 +12,7 @@
 
 mod dimension;
 mod display;
-// mod dxf;
+mod dxf;
 mod labels;
 pub mod look;
 mod paint;
@@ -21,10 +21,10 @@ mod text_width;
 mod view;
 
 pub use display::{
-    DisplayList, Face, Item, LabelFault, LabelFaultKind, LabelReport, Painted, PlacedCallout, Primitive, Rgb,
-    Stroke, TextWidth, View,
+    DisplayList, Face, Item, LabelFault, LabelFaultKind, LabelReport, LeaderEnd, Painted, PlacedCallout,
+    Primitive, Rgb, Stroke, TextWidth, View,
 };
-// pub use dxf::{DrawingUnit, DxfError, dxf};
+pub use dxf::{DrawingUnit, DxfError, dxf};
 pub use labels::price;
 pub use paint::paint;
 pub use svg::svg;

@@ -14,7 +14,7 @@ use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape as _};
 
 use crate::dimension;
 use crate::display::{
-    DisplayList, Face, Item, LabelReport, Painted, PlacedCallout, Primitive, Rgb, Stroke, TextWidth, View,
+    DisplayList, Face, Item, LabelReport, LeaderEnd, Painted, PlacedCallout, Primitive, Rgb, Stroke, TextWidth, View,
 };
 use crate::labels::{self, Spot, gather, obstacles::Obstacles, tag};
 use crate::look::{self, glyphs, textures, tones};
@@ -23,9 +23,23 @@ use crate::view::{Placement, mark_key};
 /// Flattening of circles and rounded boxes. [mm]
 const ACCURACY: f64 = 0.01;
 
-/// Radius of the dot at the end of a leader. [mm] ISO 128-2 ends a leader that points into an
-/// outline with a dot (from memory).
+/// Radius of the dot at the end of a leader. [mm]
 pub const LEADER_DOT_MM: f64 = 0.45;
+
+/// Length and half width of the arrow at the end of a leader. [mm]
+const ARROW_MM: (f64, f64) = (1.3, 0.26);
+
+/// The three corners of the arrow at the end of a leader; none when the leader has no direction.
+pub fn leader_arrow(leader: &[Point]) -> Vec<Point> {
+    let [.., before, tip] = *leader else { return Vec::new() };
+    let back = before - tip;
+    if back.hypot() < 1e-9 {
+        return Vec::new();
+    }
+    let (back, (length, half)) = (back.normalize(), ARROW_MM);
+    let side = back.turn_90() * half;
+    vec![tip, tip + back * length + side, tip + back * length - side]
+}
 
 /// Pen of leaders and of the rims of tags.
 pub const fn tag_pen(tone: Tone) -> Pen {
@@ -46,7 +60,7 @@ pub fn paint(marks: &[Mark], view: &View, text: &dyn TextWidth) -> Painted {
         painter.mark(mark, spot.as_ref());
     }
     let callouts = shown.iter().zip(callouts).filter_map(|(mark, spot)| {
-        spot.map(|spot| PlacedCallout { key: mark_key(mark), tag: spot.tag, leader: spot.leader })
+        spot.map(|spot| PlacedCallout { key: mark_key(mark), tag: spot.tag, leader: spot.leader, end: spot.end })
     });
     Painted { labels, callouts: callouts.collect(), list: painter.list }
 }
@@ -171,10 +185,11 @@ impl Painter<'_> {
     fn callout(&mut self, owner: &Owner, spot: &Spot, lines: &[String], height_mm: f64, tone: Tone) {
         let stroke = look::stroke(tag_pen(tone));
         self.path(owner, polyline(&spot.leader), Some(stroke.clone()), None);
-        if let Some(anchor) = spot.leader.last() {
-            let dot = Circle::new(*anchor, LEADER_DOT_MM).to_path(ACCURACY);
-            self.path(owner, dot, None, Some(tones::colour(tone)));
-        }
+        let end = match (spot.end, spot.leader.last()) {
+            (LeaderEnd::Dot, Some(anchor)) => Circle::new(*anchor, LEADER_DOT_MM).to_path(ACCURACY),
+            _ => polygon(&leader_arrow(&spot.leader)),
+        };
+        self.path(owner, end, None, Some(tones::colour(tone)));
         let rim = spot.tag.to_rounded_rect(0.6).to_path(ACCURACY);
         self.path(owner, rim, Some(stroke), Some(tones::WHITE));
         let places = tag::lines(spot.tag, lines.len(), height_mm);
@@ -222,7 +237,7 @@ impl Painter<'_> {
             return;
         }
         let Placement { at, anchor, rotation } = place;
-        let colour = tones::colour(tone);
+        let colour = tones::letters(tone);
         let text = text.to_owned();
         self.push(
             owner,
@@ -252,6 +267,15 @@ pub fn polyline(points: &[Point]) -> BezPath {
         } else {
             path.line_to(*point);
         }
+    }
+    path
+}
+
+/// A closed path through the points.
+pub fn polygon(points: &[Point]) -> BezPath {
+    let mut path = polyline(points);
+    if !points.is_empty() {
+        path.close_path();
     }
     path
 }

@@ -13,9 +13,16 @@ use kurbo::{Point, Rect, Size, Vec2};
 use super::cells::Seen;
 use super::obstacles::{Obstacle, Obstacles};
 use super::{Request, Spot};
+use crate::display::LeaderEnd;
 
 /// Most candidates kept for a tag.
 pub const MOST: usize = 56;
+
+/// Most places in each eighth of the compass for which leaders are tried.
+const SHORTLIST: usize = 16;
+
+/// With so many places over nothing near the anchors, free paper further out is not looked for.
+const ENOUGH: usize = 40;
 
 /// Distances from anchor to tag that are tried. [mm]
 const REACHES_MM: [f64; 8] = [3.0, 5.0, 8.0, 12.0, 17.0, 24.0, 33.0, 45.0];
@@ -37,6 +44,9 @@ const STEP: i64 = 2;
 
 /// How far free paper is looked for. [mm]
 const FREE_REACH_MM: f64 = 140.0;
+
+/// Nearest positions among which stretches of free paper are picked.
+const FREE_NEAR: usize = 500;
 
 /// Most stretches of free paper tried.
 const FREE_MOST: usize = 28;
@@ -69,34 +79,75 @@ impl<'a> Finder<'a> {
     /// Spots for a tag, cheapest first; none when it is larger than the window.
     pub fn candidates(&mut self, request: &Request) -> Vec<Spot> {
         let anchors = outermost(&request.anchors);
-        let mut spots = Vec::new();
+        let mut places = Vec::new();
         for anchor in &anchors {
-            for corner in self.round(*anchor, request.size) {
-                self.price(corner, request.size, *anchor, &mut spots);
-            }
+            self.round(*anchor, &anchors, request.size, &mut places);
         }
-        for corner in self.free.nearest(&anchors, request.size, self.inner) {
-            if let Some(anchor) = nearest(&anchors, corner + (request.size / 2.0).to_vec2()) {
-                self.price(corner, request.size, anchor, &mut spots);
+        let mut places = self.shortlist(places);
+        if places.iter().filter(|place| place.least == 0.0).count() < ENOUGH {
+            let mut further = Vec::new();
+            for corner in self.free.nearest(&anchors, request.size, self.inner) {
+                if let Some(anchor) = nearest(&anchors, corner + (request.size / 2.0).to_vec2()) {
+                    further.push(Place { tag: Rect::from_origin_size(corner, request.size), anchor, least: 0.0 });
+                }
+            }
+            places.extend(self.shortlist(further));
+        }
+        let mut spots = Vec::new();
+        for place in places {
+            for leader in leaders(place.tag, place.anchor) {
+                let price = place.least + self.obstacles.price_of_leader(&leader, &mut self.seen);
+                spots.push(Spot { tag: place.tag, leader, price, cells: Vec::new(), end: LeaderEnd::Dot });
             }
         }
         self.keep(spots)
     }
 
-    /// Upper left corners round an anchor.
-    fn round(&self, anchor: Point, size: Size) -> Vec<Point> {
-        let mut corners = Vec::with_capacity(DIRECTIONS * REACHES_MM.len());
+    /// Places round an anchor, away from the rest of its group.
+    fn round(&self, anchor: Point, group: &[Point], size: Size, places: &mut Vec<Place>) {
+        let outward = anchor - middle(group);
         for direction in 0..DIRECTIONS {
-            let angle = std::f64::consts::TAU * direction as f64 / DIRECTIONS as f64;
-            let unit = Vec2::from_angle(angle);
+            let unit = Vec2::from_angle(std::f64::consts::TAU * direction as f64 / DIRECTIONS as f64);
+            if unit.dot(outward) < -1e-9 {
+                continue;
+            }
             let toward = |x: f64| (1.5 * x).clamp(-1.0, 1.0);
             for reach in REACHES_MM {
                 let half = size / 2.0;
                 let centre = anchor + unit * reach + Vec2::new(half.width * toward(unit.x), half.height * toward(unit.y));
-                corners.push(self.snap(centre - half.to_vec2()));
+                let tag = Rect::from_origin_size(self.snap(centre - half.to_vec2()), size);
+                places.push(Place { tag, anchor, least: 0.0 });
             }
         }
-        corners
+    }
+
+    /// The places that could be cheapest, some in every direction, with the price of their tags.
+    fn shortlist(&mut self, mut places: Vec<Place>) -> Vec<Place> {
+        places.retain(|place| self.fits(place));
+        // Snapped places of neighbouring anchors coincide: each box is priced once.
+        places.sort_by(|a, b| a.tag.x0.total_cmp(&b.tag.x0).then(a.tag.y0.total_cmp(&b.tag.y0)));
+        let mut last: Option<(Rect, f64)> = None;
+        for place in &mut places {
+            place.least = match last {
+                Some((tag, price)) if tag == place.tag => price,
+                _ => self.obstacles.price_of_tag(place.tag, &mut self.seen),
+            };
+            last = Some((place.tag, place.least));
+        }
+        places.sort_by(|a, b| a.bound().total_cmp(&b.bound()));
+        let mut taken = [0_usize; 8];
+        places.retain(|place| {
+            let bin = octant(place.tag, place.anchor);
+            taken[bin] += 1;
+            taken[bin] <= SHORTLIST
+        });
+        places
+    }
+
+    fn fits(&self, place: &Place) -> bool {
+        let (tag, inner) = (place.tag, self.inner);
+        let inside = tag.x0 >= inner.x0 && tag.y0 >= inner.y0 && tag.x1 <= inner.x1 && tag.y1 <= inner.y1;
+        inside && !tag.inflate(0.5, 0.5).contains(place.anchor)
     }
 
     fn snap(&self, corner: Point) -> Point {
@@ -105,31 +156,13 @@ impl<'a> Finder<'a> {
         origin + Vec2::new(snapped.x.round(), snapped.y.round()) * SNAP_MM
     }
 
-    /// Adds the spots at one position.
-    fn price(&mut self, corner: Point, size: Size, anchor: Point, spots: &mut Vec<Spot>) {
-        let tag = Rect::from_origin_size(corner, size);
-        let inside = tag.x0 >= self.inner.x0 && tag.y0 >= self.inner.y0 && tag.x1 <= self.inner.x1 && tag.y1 <= self.inner.y1;
-        if !inside || tag.inflate(0.5, 0.5).contains(anchor) {
-            return;
-        }
-        let leaders = leaders(tag, anchor);
-        if leaders.is_empty() {
-            return;
-        }
-        let under = self.obstacles.price_of_tag(tag, &mut self.seen);
-        for leader in leaders {
-            let price = under + self.obstacles.price_of_leader(&leader, &mut self.seen);
-            spots.push(Spot { tag, leader, price, cells: Vec::new() });
-        }
-    }
-
     /// The cheapest spots, spread over the directions.
     fn keep(&self, mut spots: Vec<Spot>) -> Vec<Spot> {
         spots.sort_by(|a, b| a.price.total_cmp(&b.price));
         let mut taken = [0_usize; 8];
         let (mut kept, mut rest) = (Vec::new(), Vec::new());
         for spot in spots {
-            let bin = octant(&spot);
+            let bin = spot.leader.last().map_or(0, |anchor| octant(spot.tag, *anchor));
             if taken[bin] < MOST / 16 {
                 taken[bin] += 1;
                 kept.push(spot);
@@ -147,11 +180,34 @@ impl<'a> Finder<'a> {
     }
 }
 
+/// A box beside an anchor.
+struct Place {
+    tag: Rect,
+    anchor: Point,
+    /// Price of what the box covers. [mm of leader]
+    least: f64,
+}
+
+impl Place {
+    /// No leader makes it cheaper than this. [mm of leader]
+    fn bound(&self) -> f64 {
+        let nearest = Point::new(
+            self.anchor.x.clamp(self.tag.x0, self.tag.x1),
+            self.anchor.y.clamp(self.tag.y0, self.tag.y1),
+        );
+        self.least + nearest.distance(self.anchor)
+    }
+}
+
 /// In which eighth of the compass the tag lies from its anchor.
-fn octant(spot: &Spot) -> usize {
-    let Some(anchor) = spot.leader.last() else { return 0 };
-    let angle = (spot.tag.center() - *anchor).atan2().rem_euclid(std::f64::consts::TAU);
-    ((angle / std::f64::consts::FRAC_PI_4) as usize).min(7)
+fn octant(tag: Rect, anchor: Point) -> usize {
+    let to = tag.center() - anchor;
+    usize::from(to.x > 0.0) + 2 * usize::from(to.y > 0.0) + 4 * usize::from(to.x.abs() > to.y.abs())
+}
+
+fn middle(points: &[Point]) -> Point {
+    let sum: Vec2 = points.iter().map(|point| point.to_vec2()).sum();
+    (sum / points.len().max(1) as f64).to_point()
 }
 
 /// The anchors that lie furthest out in eight directions, each once; leaders to the rim of a group
@@ -273,8 +329,7 @@ impl FreePaper {
     /// another.
     fn nearest(&self, anchors: &[Point], size: Size, inner: Rect) -> Vec<Point> {
         let (w, h) = ((size.width / SQUARE_MM).ceil() as i64 + 1, (size.height / SQUARE_MM).ceil() as i64 + 1);
-        let middle = (anchors.iter().map(|p| p.to_vec2()).sum::<Vec2>() / anchors.len().max(1) as f64).to_point();
-        let (c, r) = self.square(middle - (size / 2.0).to_vec2());
+        let (c, r) = self.square(middle(anchors) - (size / 2.0).to_vec2());
         let reach = (FREE_REACH_MM / SQUARE_MM) as i64;
         let mut found: Vec<(f64, Point)> = Vec::new();
         for row in ((r - reach).max(0)..(r + reach).min(self.rows - h + 1)).step_by(STEP as usize) {
@@ -288,7 +343,14 @@ impl FreePaper {
                 }
             }
         }
-        found.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let order = |a: &(f64, Point), b: &(f64, Point)| {
+            a.0.total_cmp(&b.0).then(a.1.x.total_cmp(&b.1.x)).then(a.1.y.total_cmp(&b.1.y))
+        };
+        if found.len() > FREE_NEAR {
+            found.select_nth_unstable_by(FREE_NEAR, order);
+            found.truncate(FREE_NEAR);
+        }
+        found.sort_by(order);
         apart(found, size, inner)
     }
 }

@@ -9,7 +9,7 @@ use groundwright_handoff::{Mark, Pattern, Pen, Shape, Weight};
 use kurbo::{BezPath, Circle, PathEl, Point, Shape as _, flatten};
 
 use super::obstacles::Obstacle;
-use super::{Request, tag};
+use super::{Request, price, tag};
 use crate::dimension;
 use crate::display::{TextWidth, View};
 use crate::look::glyphs;
@@ -99,9 +99,9 @@ fn letters(place: Placement, line: &str, height_mm: f64, text: &dyn TextWidth, i
 fn line_price(pen: Pen) -> f64 {
     match pen.weight {
         Weight::Fine | Weight::Thin => 0.0,
-        Weight::Medium => 0.4,
-        Weight::Heavy => 1.5,
-        Weight::Bold => 2.0,
+        Weight::Medium => price::ON_MEDIUM_LINE,
+        Weight::Heavy => price::ON_HEAVY_LINE,
+        Weight::Bold => price::ON_BOLD_LINE,
     }
 }
 

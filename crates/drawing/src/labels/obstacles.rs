@@ -118,10 +118,13 @@ impl Obstacles {
     /// Price of covering what lies under a tag. [mm of leader]
     pub fn price_of_tag(&self, tag: Rect, seen: &mut Seen) -> f64 {
         let mut sum = 0.0;
-        self.near_box(tag, seen, |obstacle| match obstacle {
+        let wide = tag.inflate(price::CLEARANCE_MM, price::CLEARANCE_MM);
+        self.near_box(wide, seen, |obstacle| match obstacle {
             Obstacle::Disc { centre, radius } => {
                 if touch::box_meets_disc(tag, *centre, *radius) {
                     sum += price::TAG_ON_POT;
+                } else if touch::box_meets_disc(wide, *centre, *radius) {
+                    sum += price::POT_CLOSE;
                 }
             }
             Obstacle::Letters { corners } => {
@@ -136,20 +139,42 @@ impl Obstacles {
 
     /// Price of a leader: its length, its elbow, the pots and letters under it. [mm of leader]
     ///
-    /// Pots that hold the leader's end are its own and cost nothing.
+    /// Pots that hold the leader's end are its own and cost nothing, but a leader of which they
+    /// leave hardly anything to see costs more.
     pub fn price_of_leader(&self, leader: &[Point], seen: &mut Seen) -> f64 {
         let Some(end) = leader.last() else { return 0.0 };
         let mut sum = if leader.len() > 2 { price::ELBOW } else { 0.0 };
+        let (mut length, mut hidden) = (0.0, 0.0_f64);
         seen.forget();
         for pair in leader.windows(2) {
-            sum += pair[0].distance(pair[1]);
+            length += pair[0].distance(pair[1]);
             self.cells.on_line(pair[0], pair[1], |cell| {
                 for i in self.in_cell(cell) {
-                    sum += if seen.first_time(*i) { under_leader(&self.all[*i as usize], leader, *end) } else { 0.0 };
+                    if seen.first_time(*i) {
+                        let obstacle = &self.all[*i as usize];
+                        match own_radius(obstacle, *end) {
+                            Some(radius) => hidden = hidden.max(radius),
+                            None => sum += under_leader(obstacle, leader),
+                        }
+                    }
                 }
             });
         }
-        sum
+        let visible = length - hidden;
+        sum + length + price::STUB * (price::STUB_MM - visible).max(0.0)
+    }
+
+    /// Radius of the largest pot or sign that holds a point near its middle. [mm]
+    pub fn radius_at(&self, point: Point) -> Option<f64> {
+        let mut largest: Option<f64> = None;
+        self.cells.in_box(Rect::from_points(point, point), |cell| {
+            for i in self.in_cell(cell) {
+                if let Some(radius) = own_radius(&self.all[*i as usize], point) {
+                    largest = Some(largest.map_or(radius, |so_far| so_far.max(radius)));
+                }
+            }
+        });
+        largest
     }
 
     /// Whether a tag covers a part of a pot or sign, and whether it covers letters.
@@ -164,14 +189,21 @@ impl Obstacles {
     }
 }
 
+/// Radius of a pot or sign whose middle is the leader's end; other pots are strangers.
+fn own_radius(obstacle: &Obstacle, end: Point) -> Option<f64> {
+    match obstacle {
+        Obstacle::Disc { centre, radius } if centre.distance(end) < 0.2 * radius => Some(*radius),
+        _ => None,
+    }
+}
+
 /// Price of one obstacle under a leader. [mm of leader]
-fn under_leader(obstacle: &Obstacle, leader: &[Point], end: Point) -> f64 {
+fn under_leader(obstacle: &Obstacle, leader: &[Point]) -> f64 {
     let mut pieces = leader.windows(2);
     match obstacle {
         Obstacle::Disc { centre, radius } => {
-            let own = centre.distance(end) <= *radius;
             let over = pieces.any(|piece| touch::distance_to_line(*centre, piece[0], piece[1]) < *radius);
-            if over && !own { price::LEADER_ON_POT } else { 0.0 }
+            if over { price::LEADER_ON_POT } else { 0.0 }
         }
         Obstacle::Letters { .. } => {
             // Letters are mostly level: their bounding box is near enough for a soft price.

@@ -4,9 +4,9 @@
 //!   without candidates.
 //! - Objective: the sum of the spots' own prices and of the prices of pairs ([`pair_price`]).
 //! - Method: a greedy start, the most confined tag first; descent (every tag in turn takes its
-//!   cheapest spot until nothing improves or [`ROUNDS`] are over); simulated annealing with a fixed
-//!   seed and [`MOVES_PER_TAG`] moves for each tag, at most [`MOST_MOVES`]; descent again from the
-//!   best state seen.
+//!   cheapest spot until nothing improves or [`ROUNDS`] are over); where tags still disturb each other,
+//!   simulated annealing with a fixed seed and [`MOVES_PER_TAG`] moves for each tag, at most
+//!   [`MOST_MOVES`], and descent again from the best state seen.
 //! - A state keeps, for every cell, the tags whose spots touch it; a move asks only neighbours.
 
 use super::cells::{Cells, Seen};
@@ -20,6 +20,9 @@ const MOVES_PER_TAG: usize = 350;
 
 /// Most moves of the annealing.
 const MOST_MOVES: usize = 250_000;
+
+/// Part of the moves in which a tag may push another one on.
+const PUSHES: f64 = 0.2;
 
 /// Temperature at the start and at the end. [mm of leader]
 const HOT: f64 = 40.0;
@@ -169,9 +172,66 @@ impl<'a> State<'a> {
         }
     }
 
+    /// Whether no two tags disturb each other: then a descent is as good as any search.
+    fn is_at_peace(&mut self) -> bool {
+        (0..self.candidates.len()).all(|tag| {
+            self.choice[tag].is_none_or(|spot| {
+                self.cost(tag, spot, f64::INFINITY) <= self.candidates[tag][spot].price
+            })
+        })
+    }
+
+    /// Moves a tag when the sum rises by no more than `may_rise`, and says by how much it rose.
+    ///
+    /// With `pushes`, the tag it disturbs most moves on to its own cheapest spot in the same move;
+    /// otherwise two tags that must change places would first have to overlap.
+    fn try_move(&mut self, tag: usize, now: usize, spot: usize, may_rise: f64, pushes: bool) -> Option<f64> {
+        let old = self.cost(tag, now, f64::INFINITY);
+        let bound = if pushes { f64::INFINITY } else { old + may_rise };
+        let rise = self.cost(tag, spot, bound) - old;
+        if rise <= may_rise {
+            self.put(tag, spot);
+            return Some(rise);
+        }
+        let other = if pushes { self.most_disturbed(tag, spot) } else { None }?;
+        let theirs = self.choice[other]?;
+        self.put(tag, spot);
+        let before = self.cost(other, theirs, f64::INFINITY);
+        if let Some((elsewhere, after)) = self.cheapest(other)
+            && rise + after - before <= may_rise
+        {
+            self.put(other, elsewhere);
+            return Some(rise + after - before);
+        }
+        self.put(tag, now);
+        None
+    }
+
+    /// The tag that a tag at a spot would disturb most.
+    fn most_disturbed(&mut self, tag: usize, spot: usize) -> Option<usize> {
+        let candidates = self.candidates;
+        let own = &candidates[tag][spot];
+        let mut most: Option<(f64, usize)> = None;
+        self.seen.forget();
+        self.seen.first_time(tag as u32);
+        for cell in &own.cells {
+            for other in &self.by_cell[*cell as usize] {
+                if self.seen.first_time(*other)
+                    && let Some(theirs) = self.choice[*other as usize]
+                {
+                    let price = pair_price(own, &candidates[*other as usize][theirs]);
+                    if price > most.map_or(0.0, |(so_far, _)| so_far) {
+                        most = Some((price, *other as usize));
+                    }
+                }
+            }
+        }
+        most.map(|(_, other)| other)
+    }
+
     fn anneal(&mut self) {
         let tags: Vec<usize> = (0..self.candidates.len()).filter(|tag| self.candidates[*tag].len() > 1).collect();
-        if tags.is_empty() {
+        if tags.is_empty() || self.is_at_peace() {
             return;
         }
         let moves = (tags.len() * MOVES_PER_TAG).min(MOST_MOVES);
@@ -188,12 +248,11 @@ impl<'a> State<'a> {
             if spot == now {
                 continue;
             }
-            let old = self.cost(tag, now, f64::INFINITY);
-            let bound = old - temperature * random.unit().max(1e-12).ln();
-            let new = self.cost(tag, spot, bound);
-            if new <= bound {
-                self.put(tag, spot);
-                above += new - old;
+            // What the sum may rise by, after Metropolis.
+            let may_rise = -temperature * random.unit().max(1e-12).ln();
+            let pushes = random.unit() < PUSHES;
+            if let Some(rise) = self.try_move(tag, now, spot, may_rise, pushes) {
+                above += rise;
                 if above < least - 1e-9 {
                     least = above;
                     best.clone_from(&self.choice);
@@ -240,7 +299,7 @@ mod tests {
         let tag = Rect::new(x, 10.0, x + 20.0, 16.0);
         let leader = vec![Point::new(x + 10.0, 16.0), Point::new(x + 10.0, 30.0)];
         let cells = cells.of_spot(tag, &leader);
-        Spot { tag, leader, price, cells }
+        Spot { tag, leader, price, cells, end: crate::display::LeaderEnd::Dot }
     }
 
     /// The greedy start takes the free place first; only moving both tags is cheapest.

@@ -9,8 +9,11 @@ use crate::view::{DESCENT, LINE_PITCH, Placement};
 /// Clear paper between letters and the box, at the sides. [mm]
 const PAD_X_MM: f64 = 0.9;
 
-/// Clear paper between letters and the box, above and below. [mm]
-const PAD_Y_MM: f64 = 0.6;
+/// Clear paper between capitals and the box above them. [mm]
+const PAD_ABOVE_MM: f64 = 0.9;
+
+/// Clear paper between descenders and the box below them; capitals alone look centred. [mm]
+const PAD_BELOW_MM: f64 = 0.4;
 
 /// The first of several lines is bold: it carries the count and the short name.
 pub fn face(line: usize, of: usize) -> Face {
@@ -23,12 +26,12 @@ pub fn size(lines: &[String], height_mm: f64, text: &dyn TextWidth) -> Size {
     let widest = lines.iter().enumerate().map(width).fold(0.0, f64::max);
     let below = lines.len().saturating_sub(1) as f64;
     let height = height_mm * (1.0 + DESCENT + LINE_PITCH * below);
-    Size::new(widest + 2.0 * PAD_X_MM, height + 2.0 * PAD_Y_MM)
+    Size::new(widest + 2.0 * PAD_X_MM, height + PAD_ABOVE_MM + PAD_BELOW_MM)
 }
 
 /// Where the lines of a tag stand.
 pub fn lines(tag: Rect, count: usize, height_mm: f64) -> Vec<Placement> {
-    let at = Point::new(tag.x0 + PAD_X_MM, tag.y0 + PAD_Y_MM + height_mm);
+    let at = Point::new(tag.x0 + PAD_X_MM, tag.y0 + PAD_ABOVE_MM + height_mm);
     let first = Placement { at, anchor: TextAnchor::Left, rotation: 0.0 };
     (0..count).map(|i| first.line_below(i, height_mm)).collect()
 }

@@ -109,7 +109,7 @@ mod tests {
         };
         assert!(box_meets_quad(BOX, &slanting(12.0, 12.0)));
         // Its bounding box overlaps the corner of the box; the letters pass beside it.
-        assert!(!box_meets_quad(BOX, &slanting(3.5, 12.5)));
+        assert!(!box_meets_quad(BOX, &slanting(2.0, 13.0)));
         assert!(!box_meets_quad(BOX, &slanting(40.0, 40.0)));
     }
 

@@ -54,7 +54,7 @@ pub const fn reach_mm(glyph: Glyph) -> f64 {
 /// Strokes and filled parts of a sign, in the order of painting. [mm, y up]
 pub fn parts(glyph: Glyph) -> Vec<Part> {
     match glyph {
-        Glyph::PotCentre => vec![ring(0.7), line(&[(-0.4, 0.0), (0.4, 0.0)]), line(&[(0.0, -0.4), (0.0, 0.4)])],
+        Glyph::PotCentre => vec![ring(0.7), line(&[(-0.7, 0.0), (0.7, 0.0)]), line(&[(0.0, -0.7), (0.0, 0.7)])],
         Glyph::TransplantCentre => {
             vec![square(1.05), line(&[(-0.6, 0.0), (0.6, 0.0)]), line(&[(0.0, -0.6), (0.0, 0.6)])]
         }
@@ -66,7 +66,7 @@ pub fn parts(glyph: Glyph) -> Vec<Part> {
         Glyph::Downspout => vec![ring(1.3), half_disc_left(1.3)],
         Glyph::Utility => vec![box_of(1.5, 1.0), filled(box_path(0.8, 0.4))],
         Glyph::Buried => vec![line(&[(-1.5, 0.3), (1.5, 0.3)]), half_disc_below()],
-        Glyph::Reference => quartered_disc(),
+        Glyph::Reference => target(),
         Glyph::Door => door(),
         Glyph::DropPlace => drop_place(),
     }
@@ -132,14 +132,6 @@ fn arc(centre: (f64, f64), radius: f64, start: f64, sweep: f64) -> BezPath {
     arc.to_path(ACCURACY)
 }
 
-/// A sector of a disc about the origin.
-fn sector(radius: f64, start: f64, sweep: f64) -> Part {
-    let mut path = arc((0.0, 0.0), radius, start, sweep);
-    path.line_to((0.0, 0.0));
-    path.close_path();
-    filled(path)
-}
-
 /// `count` lines through the centre, evenly turned: an asterisk without a rim.
 fn rays(count: usize, radius: f64) -> Vec<Part> {
     let one = |i: usize| {
@@ -181,10 +173,11 @@ fn half_disc_below() -> Part {
     filled(path)
 }
 
-/// A disc with two opposite quarters filled.
-fn quartered_disc() -> Vec<Part> {
-    let quarter = std::f64::consts::FRAC_PI_2;
-    vec![ring(1.5), sector(1.5, 0.0, quarter), sector(1.5, 2.0 * quarter, quarter)]
+/// A dot in a ring from which four arms reach out.
+fn target() -> Vec<Part> {
+    let arms = [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)];
+    let arm = |(x, y): (f64, f64)| line(&[(0.8 * x, 0.8 * y), (1.6 * x, 1.6 * y)]);
+    [ring(0.8), disc(0.25)].into_iter().chain(arms.map(arm)).collect()
 }
 
 /// A leaf that stands open and the arc in which it swings.

@@ -20,6 +20,10 @@ pub const DOT_SPACING_MM: f64 = 2.2;
 /// Radius of a dot. [mm]
 pub const DOT_RADIUS_MM: f64 = 0.17;
 
+/// Distance that the middle of a dot keeps from the rim along a row and across, so that the dot
+/// keeps inside along slanting rims too. [mm]
+const CLEAR_MM: f64 = 1.45 * DOT_RADIUS_MM;
+
 /// No area gets more rows than this.
 const MAX_ROWS: f64 = 1_500.0;
 
@@ -53,11 +57,12 @@ pub fn dotted(area: &BezPath, window: Rect, origin: Point) -> BezPath {
         return dots;
     };
     let step = DOT_SPACING_MM * rows.coarser;
+    let (above, below) = (rows.spans_at(CLEAR_MM), rows.spans_at(-CLEAR_MM));
     for (i, (row, y)) in rows.spans.iter().zip(rows.heights()).enumerate() {
         let shift = if (rows.first + i as i64).rem_euclid(2) == 0 { 0.0 } else { step / 2.0 };
-        for (from, to) in row {
-            let first = ((from + DOT_RADIUS_MM - shift) / step).ceil();
-            let last = ((to - DOT_RADIUS_MM - shift) / step).floor();
+        for (from, to) in common(&common(row, &above[i]), &below[i]) {
+            let first = ((from + CLEAR_MM - shift) / step).ceil();
+            let last = ((to - CLEAR_MM - shift) / step).floor();
             let count = (last - first).max(-1.0) as i64 + 1;
             for k in 0..count {
                 hexagon(&mut dots, rows.back * Point::new((first + k as f64) * step + shift, y));
@@ -91,6 +96,8 @@ struct Rows {
     coarser: f64,
     /// From turned coordinates back to paper.
     back: Affine,
+    edges: Vec<(Point, Point)>,
+    reach: Rect,
 }
 
 impl Rows {
@@ -110,18 +117,45 @@ impl Rows {
         }
         let spacing = spacing * coarser;
         let first = (reach.y0 / spacing).ceil() as i64;
-        let last = (reach.y1 / spacing).floor() as i64;
-        let mut crossings = vec![Vec::new(); (last - first + 1).max(0) as usize];
-        for (a, b) in edges(area, turn) {
-            cross(&mut crossings, a, b, first, spacing);
+        let count = ((reach.y1 / spacing).floor() as i64 - first + 1).max(0) as usize;
+        let edges = edges(area, turn);
+        let spans = vec![Vec::new(); count];
+        let mut rows = Self { spans, first, spacing, coarser, back: turn.inverse(), edges, reach };
+        rows.spans = rows.spans_at(0.0);
+        Some(rows)
+    }
+
+    /// The inside parts of every row, each measured `shift` above it. [mm]
+    fn spans_at(&self, shift: f64) -> Vec<Vec<(f64, f64)>> {
+        let mut crossings = vec![Vec::new(); self.spans.len()];
+        for (a, b) in &self.edges {
+            let down = Vec2::new(0.0, shift);
+            cross(&mut crossings, *a - down, *b - down, self.first, self.spacing);
         }
-        let spans = crossings.into_iter().map(|row| inside(row, reach.x0, reach.x1)).collect();
-        Some(Self { spans, first, spacing, coarser, back: turn.inverse() })
+        crossings.into_iter().map(|row| inside(row, self.reach.x0, self.reach.x1)).collect()
     }
 
     fn heights(&self) -> impl Iterator<Item = f64> {
         (0..self.spans.len()).map(|i| (self.first + i as i64) as f64 * self.spacing)
     }
+}
+
+/// What two sorted lists of spans share.
+fn common(a: &[(f64, f64)], b: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let mut shared = Vec::new();
+    let (mut i, mut j) = (0, 0);
+    while let (Some(p), Some(q)) = (a.get(i), b.get(j)) {
+        let (from, to) = (p.0.max(q.0), p.1.min(q.1));
+        if to > from {
+            shared.push((from, to));
+        }
+        if p.1 < q.1 {
+            i += 1;
+        } else {
+            j += 1;
+        }
+    }
+    shared
 }
 
 /// The flattened outline, every subpath closed, turned.
@@ -222,7 +256,7 @@ mod tests {
         let dots = dotted(&area(), WINDOW, Point::ORIGIN);
         let count = dots.subpaths().count() as f64;
         let expected = (100.0 * 60.0 - 40.0 * 20.0) / (DOT_SPACING_MM.powi(2) * 3.0_f64.sqrt() / 2.0);
-        assert!((count / expected - 1.0).abs() < 0.06, "{count} against {expected}");
+        assert!((count / expected - 1.0).abs() < 0.08, "{count} against {expected}");
         for segment in dots.segments() {
             let corner = kurbo::ParamCurve::eval(&segment, 0.0);
             assert!(area().winding(corner) != 0, "{corner:?}");
