@@ -7,7 +7,10 @@ fn main() {
         Ok(loaded) => {
             println!("{} elements", loaded.project.elements().len());
             for assumption in &loaded.assumptions {
-                println!("assumed: {} {}: {} ({})", assumption.element, assumption.field, assumption.value, assumption.why);
+                println!(
+                    "assumed: {} {}: {} ({})",
+                    assumption.element, assumption.field, assumption.value, assumption.why
+                );
             }
         }
         Err(faults) => {

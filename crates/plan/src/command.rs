@@ -70,10 +70,6 @@ impl Command {
 
     /// A command that sets a field; `value` is TOML text.
     pub fn set(kind: Kind, id: &crate::identity::ElementId, field: &str, value: &str) -> Self {
-        Self::Set {
-            element: ElementRef::new(kind, id),
-            field: field.to_owned(),
-            value: value.to_owned(),
-        }
+        Self::Set { element: ElementRef::new(kind, id), field: field.to_owned(), value: value.to_owned() }
     }
 }

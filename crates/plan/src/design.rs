@@ -8,6 +8,10 @@ use crate::words::words;
 /// The design.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Design {
+    /// Day of issue as printed on the sheets, in the form `2026-03-14`; empty where not given.
+    pub issued: String,
+    /// Which issue of the drawings this is; empty where not given.
+    pub revision: String,
     /// Beds.
     pub beds: Vec<Bed>,
     /// Raised boxes and troughs.

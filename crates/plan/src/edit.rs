@@ -4,11 +4,13 @@
 //! - Method: `toml_edit` changes the one item that is meant; all other bytes stay.
 //! - Not here: whether the result makes sense; read it again with [`crate::read_project`].
 
-use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, Value};
+use groundwright_units::LengthUnit;
+use groundwright_units::constants::FOOT;
+use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
 use crate::command::Command;
-use crate::identity::{ElementId, ElementRef, Kind};
-use crate::read::Sources;
+use crate::identity::{ElementId, ElementRef, Kind, ProjectFile};
+use crate::read::{BareUnit, DeclaredUnits, Sources};
 
 /// Why a command cannot be applied.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -49,6 +51,40 @@ pub enum EditError {
     /// The element has no points that could be moved.
     #[error("{0} has no coordinates of its own to move")]
     NothingToMove(ElementRef),
+    /// A coordinate of the element cannot be read, so moving it would tear the element apart.
+    #[error("{element} stays where it is: its coordinate `{coordinate}` cannot be read; correct that first")]
+    Unreadable {
+        /// The element.
+        element: ElementRef,
+        /// The coordinate as written.
+        coordinate: String,
+    },
+    /// A shift that is not a number.
+    #[error("{0} cannot be moved by what is not a number; give the shift in metres")]
+    NotAShift(ElementRef),
+    /// A path leads into something that has no fields.
+    #[error("{element}: `{key}` is a single value and has no field `{field}`; set `{key}` as a whole")]
+    NoFields {
+        /// The element.
+        element: ElementRef,
+        /// The key that holds a single value.
+        key: String,
+        /// What was to be reached inside it.
+        field: String,
+    },
+    /// An id is no field like others.
+    #[error("the id of {0} is not set as a field; rename it, so that what refers to it follows")]
+    IdIsNoField(ElementRef),
+    /// The elements of this kind are not written as tables.
+    #[error(
+        "`{key}` is not written as tables in {file}; write each under `[[{key}]]`, so that it can be edited"
+    )]
+    NotTables {
+        /// The key of the kind.
+        key: &'static str,
+        /// The file.
+        file: &'static str,
+    },
 }
 
 /// Applies a command to the texts of a project.
@@ -58,35 +94,43 @@ pub enum EditError {
 pub fn apply(sources: &Sources, command: &Command) -> Result<Sources, EditError> {
     let element = command.element();
     let file = element.kind.file();
-    let text = match file {
-        crate::ProjectFile::Property => &sources.property,
-        crate::ProjectFile::Design => &sources.design,
-        crate::ProjectFile::Practice => &sources.practice,
-    };
-    let mut document = open(text.as_deref().unwrap_or("format = 1\n"), file.name())?;
+    let text = sources.text(file.name()).unwrap_or("format = 1\n");
+    let mut document = open(text, file.name())?;
+    if document.get(element.kind.key()).is_some_and(|item| !item.is_array_of_tables()) {
+        return Err(EditError::NotTables { key: element.kind.key(), file: file.name() });
+    }
     let mut changed = sources.clone();
     match command {
+        Command::Set { field, .. } | Command::Clear { field, .. } if field == "id" => {
+            return Err(EditError::IdIsNoField(element.clone()));
+        }
         Command::Set { field, value, .. } => {
-            let value: Value = value.trim().parse().map_err(|error: toml_edit::TomlError| EditError::NotToml {
-                value: value.clone(),
-                why: error.message().trim().to_owned(),
+            let value: Value = value.trim().parse().map_err(|error: toml_edit::TomlError| {
+                EditError::NotToml { value: value.clone(), why: error.message().trim().to_owned() }
             })?;
-            set(find(&mut document, element)?, field, value);
+            set(find(&mut document, element)?, field, value).map_err(|key| EditError::NoFields {
+                element: element.clone(),
+                field: field[key.len()..].trim_start_matches('.').to_owned(),
+                key,
+            })?;
         }
         Command::Clear { field, .. } => {
             clear(find(&mut document, element)?, field);
         }
         Command::Move { east, north, .. } => {
-            let unit = bare_unit(sources);
-            let shift = Shift { east: *east, north: *north, unit };
-            let table = find(&mut document, element)?;
-            if !shift_table(table, &shift) {
+            if !(east.is_finite() && north.is_finite()) {
+                return Err(EditError::NotAShift(element.clone()));
+            }
+            let shift = Shift { east: *east, north: *north, units: declared_units(sources) };
+            let moved = shift_table(find(&mut document, element)?, &shift)
+                .map_err(|coordinate| EditError::Unreadable { element: element.clone(), coordinate })?;
+            if !moved {
                 return Err(EditError::NothingToMove(element.clone()));
             }
         }
         Command::Add { body, .. } => add(&mut document, element, body)?,
         Command::Remove { .. } => {
-            if let Some(by) = referrer(sources, element) {
+            if let Some(by) = referrer(sources, element)? {
                 return Err(EditError::InUse { element: element.clone(), by });
             }
             remove(&mut document, element)?;
@@ -99,12 +143,12 @@ pub fn apply(sources: &Sources, command: &Command) -> Result<Sources, EditError>
             if find(&mut document, &target).is_ok() {
                 return Err(EditError::Exists(target));
             }
-            set(find(&mut document, element)?, "id", to.as_str().into());
-            put(&mut changed, file, document.to_string());
+            set_item(find(&mut document, element)?.entry("id").or_insert(Item::None), to.as_str().into());
+            put(&mut changed, file, &document);
             return rename_references(&changed, element, to);
         }
     }
-    put(&mut changed, file, document.to_string());
+    put(&mut changed, file, &document);
     Ok(changed)
 }
 
@@ -115,13 +159,29 @@ fn open(text: &str, file: &'static str) -> Result<DocumentMut, EditError> {
     })
 }
 
-fn put(sources: &mut Sources, file: crate::ProjectFile, text: String) {
-    match file {
-        crate::ProjectFile::Property => sources.property = Some(text),
-        crate::ProjectFile::Design => sources.design = Some(text),
-        crate::ProjectFile::Practice => sources.practice = Some(text),
+/// Puts the document in the place of the file's text, with the line ends that the text had.
+fn put(sources: &mut Sources, file: ProjectFile, document: &DocumentMut) {
+    let text = match file {
+        ProjectFile::Property => &mut sources.property,
+        ProjectFile::Design => &mut sources.design,
+        ProjectFile::Practice => &mut sources.practice,
+    };
+    let before = text.as_deref().unwrap_or_default();
+    let mut after = document.to_string();
+    // The parser drops the mark that some editors put before the first character.
+    if before.starts_with(BYTE_ORDER_MARK) && !after.starts_with(BYTE_ORDER_MARK) {
+        after.insert(0, BYTE_ORDER_MARK);
     }
+    if before.contains("\r\n") {
+        after = after.replace("\r\n", "\n").replace('\n', "\r\n");
+    }
+    if !before.is_empty() && !before.ends_with('\n') {
+        after.truncate(after.trim_end_matches(['\r', '\n']).len());
+    }
+    *text = Some(after);
 }
+
+const BYTE_ORDER_MARK: char = '\u{feff}';
 
 fn list_mut(document: &mut DocumentMut, kind: Kind) -> Option<&mut ArrayOfTables> {
     document.get_mut(kind.key())?.as_array_of_tables_mut()
@@ -138,54 +198,49 @@ fn is_named(table: &Table, id: &str) -> bool {
 }
 
 /// Sets a dotted field; the decoration (spaces and comments) of a value that is replaced stays.
-fn set(table: &mut Table, field: &str, value: Value) {
-    let (head, rest) = field.split_once('.').map_or((field, None), |(head, rest)| (head, Some(rest)));
-    match rest {
-        None => set_item(table.entry(head).or_insert(Item::None), value),
-        Some(rest) => {
-            let item = table.entry(head).or_insert(Item::Value(Value::InlineTable(InlineTable::new())));
-            set_inside(item, rest, value);
-        }
+///
+/// # Errors
+/// The path to a single value where a table was expected.
+fn set(table: &mut dyn TableLike, field: &str, value: Value) -> Result<(), String> {
+    let Some((head, rest)) = field.split_once('.') else {
+        set_item(table.entry(field).or_insert(Item::None), value);
+        return Ok(());
+    };
+    let item = table.entry(head).or_insert(Item::Value(Value::InlineTable(InlineTable::new())));
+    write_out(head, item);
+    match item.as_table_like_mut() {
+        Some(inner) => set(inner, rest, value).map_err(|path| format!("{head}.{path}")),
+        None => Err(head.to_owned()),
     }
 }
 
-fn set_inside(item: &mut Item, field: &str, value: Value) {
-    let (head, rest) = field.split_once('.').map_or((field, None), |(head, rest)| (head, Some(rest)));
-    if item.as_table_like().is_none() {
-        *item = Item::Value(Value::InlineTable(InlineTable::new()));
-    }
-    if let Some(table) = item.as_table_like_mut() {
-        match (table.get_mut(head), rest) {
-            (Some(inner), Some(rest)) => set_inside(inner, rest, value),
-            (Some(inner), None) => set_item(inner, value),
-            (None, rest) => {
-                let mut inner = Item::None;
-                match rest {
-                    Some(rest) => set_inside(&mut inner, rest, value),
-                    None => inner = Item::Value(value),
-                }
-                table.insert(head, inner);
-            }
+/// Writes `mulch = "bark"` as the table that it is short for, so that its depth can be set too.
+fn write_out(key: &str, item: &mut Item) {
+    if key == "mulch" && item.is_str() {
+        let mut table = InlineTable::new();
+        if let Some(product) = item.as_str() {
+            table.insert("product", product.into());
         }
+        set_item(item, Value::InlineTable(table));
     }
 }
 
 fn set_item(item: &mut Item, mut value: Value) {
-    if let Some(old) = item.as_value() {
-        *value.decor_mut() = old.decor().clone();
+    match item.as_value() {
+        Some(old) => *value.decor_mut() = old.decor().clone(),
+        None => value.decor_mut().clear(),
     }
     *item = Item::Value(value);
 }
 
-fn clear(table: &mut Table, field: &str) {
-    let (head, rest) = field.split_once('.').map_or((field, None), |(head, rest)| (head, Some(rest)));
-    match rest {
+fn clear(table: &mut dyn TableLike, field: &str) {
+    match field.split_once('.') {
         None => {
-            table.remove(head);
+            table.remove(field);
         }
-        Some(rest) => {
+        Some((head, rest)) => {
             if let Some(inner) = table.get_mut(head).and_then(Item::as_table_like_mut) {
-                inner.remove(rest);
+                clear(inner, rest);
             }
         }
     }
@@ -202,19 +257,28 @@ fn add(document: &mut DocumentMut, element: &ElementRef, body: &str) -> Result<(
         value: body.to_owned(),
         why: error.message().trim().to_owned(),
     })?;
-    let mut table = Table::new();
+    let mut table = fields.as_table().clone();
     table.insert("id", toml_edit::value(element.id.as_str()));
-    for (key, item) in fields.as_table() {
-        if key != "id" {
-            table.insert(key, item.clone());
-        }
-    }
+    table.sort_values_by(|a, _, b, _| (a != "id").cmp(&(b != "id")));
+    forget_position(&mut table);
     table.decor_mut().set_prefix("\n");
     let list = document.entry(element.kind.key()).or_insert(Item::ArrayOfTables(ArrayOfTables::new()));
     if let Some(list) = list.as_array_of_tables_mut() {
         list.push(table);
     }
     Ok(())
+}
+
+/// Lets a table follow the one before it, wherever it stood in the text that it comes from.
+fn forget_position(table: &mut Table) {
+    table.set_position(None);
+    for (_, item) in table.iter_mut() {
+        match item {
+            Item::Table(inner) => forget_position(inner),
+            Item::ArrayOfTables(list) => list.iter_mut().for_each(forget_position),
+            _ => {}
+        }
+    }
 }
 
 fn remove(document: &mut DocumentMut, element: &ElementRef) -> Result<(), EditError> {
@@ -225,99 +289,127 @@ fn remove(document: &mut DocumentMut, element: &ElementRef) -> Result<(), EditEr
     Ok(())
 }
 
-/// Metres in the unit that a bare number has.
-fn bare_unit(sources: &Sources) -> f64 {
+/// How bare numbers are read in these files.
+fn declared_units(sources: &Sources) -> DeclaredUnits {
     let text = sources.property.as_deref().unwrap_or_default();
-    let units = text.parse::<DocumentMut>().ok();
-    let units = units.as_ref().and_then(|d| d.get("units")).and_then(Item::as_str);
-    if units == Some("m") { 1.0 } else { groundwright_units::constants::FOOT }
+    let document = text.parse::<DocumentMut>().ok();
+    let word = document.as_ref().and_then(|d| d.get("units")).and_then(Item::as_str);
+    word.and_then(DeclaredUnits::from_word).map(|(_, units)| units).unwrap_or_default()
 }
 
 struct Shift {
     east: f64,
     north: f64,
-    unit: f64,
+    units: DeclaredUnits,
 }
 
 /// Keys whose places are an element's own.
-const OWN_PLACES: [&str; 8] = ["at", "places", "outline", "route", "line", "looking", "axis", "from"];
+const OWN_PLACES: [&str; 11] =
+    ["at", "places", "outline", "route", "line", "looking", "axis", "from", "group", "mass", "row"];
 
-fn shift_table(table: &mut Table, shift: &Shift) -> bool {
+/// Shifts the places of an element; says whether there were any, or which coordinate is no length.
+fn shift_table(table: &mut dyn TableLike, shift: &Shift) -> Result<bool, String> {
     let mut moved = false;
     for (key, item) in table.iter_mut() {
-        if OWN_PLACES.contains(&key.get()) || matches!(key.get(), "group" | "mass" | "row") {
-            if let Some(value) = item.as_value_mut() {
-                moved |= shift_value(value, shift);
+        if !OWN_PLACES.contains(&key.get()) {
+            continue;
+        }
+        moved |= match item {
+            Item::Value(value) => shift_value(value, shift)?,
+            Item::Table(inner) => shift_table(inner, shift)?,
+            _ => false,
+        };
+    }
+    Ok(moved)
+}
+
+/// Shifts every pair of coordinates inside a value.
+fn shift_value(value: &mut Value, shift: &Shift) -> Result<bool, String> {
+    let mut moved = false;
+    match value {
+        Value::Array(array) if is_pair(array, shift) => {
+            shift_coordinate(array, 0, shift.east, shift)?;
+            shift_coordinate(array, 1, shift.north, shift)?;
+            moved = true;
+        }
+        Value::Array(array) => {
+            for inner in array.iter_mut() {
+                moved |= shift_value(inner, shift)?;
             }
         }
-    }
-    moved
-}
-
-/// Shifts every pair of numbers inside a value.
-fn shift_value(value: &mut Value, shift: &Shift) -> bool {
-    match value {
-        Value::Array(array) if is_pair(array) => {
-            shift_coordinate(array, 0, shift.east, shift.unit);
-            shift_coordinate(array, 1, shift.north, shift.unit);
-            true
+        Value::InlineTable(table) => {
+            for (_, inner) in table.iter_mut().filter(|(key, _)| key.get() != "shift") {
+                moved |= shift_value(inner, shift)?;
+            }
         }
-        Value::Array(array) => array.iter_mut().fold(false, |moved, inner| shift_value(inner, shift) | moved),
-        Value::InlineTable(table) => table
-            .iter_mut()
-            .filter(|(key, _)| key.get() != "shift")
-            .fold(false, |moved, (_, inner)| shift_value(inner, shift) | moved),
-        _ => false,
+        _ => {}
     }
+    Ok(moved)
 }
 
-fn is_pair(array: &Array) -> bool {
+/// Two coordinates, and not the names of two reference points.
+fn is_pair(array: &Array, shift: &Shift) -> bool {
+    let single = |value: &Value| value.is_integer() || value.is_float() || value.is_str();
     array.len() == 2
-        && array.iter().all(|value| {
-            value.is_integer()
-                || value.is_float()
-                || value.as_str().is_some_and(|text| groundwright_units::parse_length(text, None).is_ok())
-        })
+        && array.iter().all(single)
+        && array.iter().any(|value| !value.is_str() || coordinate(value, shift).is_some())
 }
 
-fn shift_coordinate(array: &mut Array, index: usize, by: f64, unit: f64) {
-    let Some(old) = array.get(index) else { return };
-    let metres = match old {
-        Value::Integer(number) => *number.value() as f64 * unit,
-        Value::Float(number) => *number.value() * unit,
-        other => other
-            .as_str()
-            .and_then(|text| groundwright_units::parse_length(text, None).ok())
-            .map_or(0.0, |parsed| parsed.value.metres()),
+/// A coordinate, read as the reader of the files would. [m]
+fn coordinate(value: &Value, shift: &Shift) -> Option<f64> {
+    let text = match value {
+        Value::String(text) => text.value().clone(),
+        number => number.to_string().trim().replace('_', ""),
     };
-    // Thousandths of the unit are finer than any tape.
-    let shifted = ((metres + by) / unit * 1000.0).round() / 1000.0;
-    let mut value = Value::from(shifted);
+    let unit = BareUnit::of(shift.units, value);
+    unit.parse_length(&text).ok().map(|parsed| parsed.value.metres())
+}
+
+fn shift_coordinate(array: &mut Array, index: usize, by: f64, shift: &Shift) -> Result<(), String> {
+    let Some(old) = array.get(index) else { return Ok(()) };
+    let metres = coordinate(old, shift).ok_or_else(|| old.to_string().trim().to_owned())?;
+    let (unit, symbol) = match shift.units.length {
+        Some(LengthUnit::Foot) => (FOOT, "ft"),
+        _ => (1.0, "m"),
+    };
+    // Thousandths of the unit are finer than any tape; adding zero makes -0 plain.
+    let shifted = ((metres + by) / unit * 1000.0).round() / 1000.0 + 0.0;
+    let mut value = if old.is_str() || shift.units.length.is_none() {
+        Value::from(format!("{shifted} {symbol}"))
+    } else if shifted.fract() == 0.0 && shifted.abs() < 1e9 {
+        Value::from(shifted as i64)
+    } else if shift.units.decimal {
+        Value::from(shifted)
+    } else {
+        // A bare decimal of feet would be questioned.
+        Value::from(format!("{shifted} {symbol}"))
+    };
     *value.decor_mut() = old.decor().clone();
     array.replace_formatted(index, value);
+    Ok(())
 }
 
-/// Words for an element that refers to `target`, if any does.
-fn referrer(sources: &Sources, target: &ElementRef) -> Option<String> {
-    [&sources.property, &sources.design].into_iter().flatten().find_map(|text| {
-        let mut document: DocumentMut = text.parse().ok()?;
-        let mut found = None;
-        visit_references(&mut document, target, &mut |owner, _| {
-            found.get_or_insert_with(|| owner.to_owned());
+/// Words for an element that refers to `target`, if any other does.
+fn referrer(sources: &Sources, target: &ElementRef) -> Result<Option<String>, EditError> {
+    let mut found = None;
+    let itself = target.to_string();
+    for file in [ProjectFile::Property, ProjectFile::Design] {
+        let Some(text) = sources.text(file.name()) else { continue };
+        visit_references(&mut open(text, file.name())?, target, &mut |owner, _| {
+            if owner != itself {
+                found.get_or_insert_with(|| owner.to_owned());
+            }
         });
-        found
-    })
+    }
+    Ok(found)
 }
 
 fn rename_references(sources: &Sources, element: &ElementRef, to: &str) -> Result<Sources, EditError> {
     let mut changed = sources.clone();
-    for file in [crate::ProjectFile::Property, crate::ProjectFile::Design] {
-        let text = match file {
-            crate::ProjectFile::Property => &sources.property,
-            _ => &sources.design,
-        };
-        let Some(text) = text else { continue };
+    for file in [ProjectFile::Property, ProjectFile::Design] {
+        let Some(text) = sources.text(file.name()) else { continue };
         let mut document = open(text, file.name())?;
+        let mut found = false;
         visit_references(&mut document, element, &mut |_, value| {
             let old = value.as_str().unwrap_or_default();
             let new = match old.split_once(' ') {
@@ -327,8 +419,11 @@ fn rename_references(sources: &Sources, element: &ElementRef, to: &str) -> Resul
             let mut replacement = Value::from(new);
             *replacement.decor_mut() = value.decor().clone();
             *value = replacement;
+            found = true;
         });
-        put(&mut changed, file, document.to_string());
+        if found {
+            put(&mut changed, file, &document);
+        }
     }
     Ok(changed)
 }
@@ -337,36 +432,64 @@ type Visit<'v> = &'v mut dyn FnMut(&str, &mut Value);
 
 /// Visits every value that refers to `target`, with words for the element that it stands in.
 fn visit_references(document: &mut DocumentMut, target: &ElementRef, visit: Visit<'_>) {
-    if target.kind == Kind::Viewpoint {
-        if let Some(value) = document.get_mut("street").and_then(Item::as_value_mut) {
-            if value.as_str() == Some(target.id.as_str()) {
-                visit("`street`", value);
-            }
-        }
-    }
-    for kind in Kind::ALL {
-        let Some(list) = list_mut(document, *kind) else { continue };
-        for table in list.iter_mut() {
-            let id = table.get("id").and_then(Item::as_str).unwrap_or("?").to_owned();
-            let owner = format!("{} `{id}`", kind.word());
-            for (key, item) in table.iter_mut() {
-                if let Some(value) = item.as_value_mut() {
-                    visit_value(key.get(), value, target, &owner, visit);
+    for (key, item) in document.iter_mut() {
+        let key = key.get().to_owned();
+        match item {
+            Item::Value(value) if key == "street" => {
+                if target.kind == Kind::Viewpoint && value.as_str() == Some(target.id.as_str()) {
+                    visit("`street`", value);
                 }
             }
+            Item::ArrayOfTables(list) => {
+                let Some(kind) = Kind::ALL.iter().find(|kind| kind.key() == key) else { continue };
+                for table in list.iter_mut() {
+                    let id = table.get("id").and_then(Item::as_str).unwrap_or("?").to_owned();
+                    let owner = format!("{} `{id}`", kind.word());
+                    visit_fields(table, *kind, target, &mut |value| visit(&owner, value));
+                }
+            }
+            // [boundary], [access]
+            _ => visit_item(&key, item, target, &mut |value| visit(&format!("[{key}]"), value)),
         }
     }
 }
 
-fn visit_value(key: &str, value: &mut Value, target: &ElementRef, owner: &str, visit: Visit<'_>) {
-    match value {
-        Value::String(_) if refers(key, value.as_str().unwrap_or_default(), target) => visit(owner, value),
-        Value::Array(array) => array.iter_mut().for_each(|inner| visit_value(key, inner, target, owner, visit)),
-        Value::InlineTable(table) => {
+type VisitValue<'v> = &'v mut dyn FnMut(&mut Value);
+
+fn visit_fields(table: &mut Table, kind: Kind, target: &ElementRef, visit: VisitValue<'_>) {
+    for (key, item) in table.iter_mut() {
+        // `from` names shrubs where a planting draws from them, and places everywhere else.
+        let key = if kind == Kind::Planting && key.get() == "from" { SHRUBS } else { key.get() };
+        let key = key.to_owned();
+        visit_item(&key, item, target, visit);
+    }
+}
+
+/// Stands for the key of a list of shrubs.
+const SHRUBS: &str = "from shrubs";
+
+fn visit_item(key: &str, item: &mut Item, target: &ElementRef, visit: VisitValue<'_>) {
+    match item {
+        Item::Value(value) => visit_value(key, value, target, visit),
+        Item::Table(table) => {
             for (inner_key, inner) in table.iter_mut() {
                 let inner_key = inner_key.get().to_owned();
+                visit_item(&inner_key, inner, target, visit);
+            }
+        }
+        _ => {}
+    }
+}
+
+fn visit_value(key: &str, value: &mut Value, target: &ElementRef, visit: VisitValue<'_>) {
+    match value {
+        Value::String(_) if refers(key, value.as_str().unwrap_or_default(), target) => visit(value),
+        Value::Array(array) => array.iter_mut().for_each(|inner| visit_value(key, inner, target, visit)),
+        Value::InlineTable(table) => {
+            for (inner_key, inner) in table.iter_mut() {
                 // Places inside pieces stand under the piece's own key.
-                visit_value(&inner_key, inner, target, owner, visit);
+                let inner_key = inner_key.get().to_owned();
+                visit_value(&inner_key, inner, target, visit);
             }
         }
         _ => {}
@@ -377,11 +500,13 @@ fn visit_value(key: &str, value: &mut Value, target: &ElementRef, owner: &str, v
 fn refers(key: &str, text: &str, target: &ElementRef) -> bool {
     let id = target.id.as_str();
     match key {
-        "along" | "in" => text == format!("{} {id}", target.kind.key()),
+        "along" | "in" => {
+            text.split_once(' ').is_some_and(|(kind, named)| kind == target.kind.key() && named.trim() == id)
+        }
         "building" => target.kind == Kind::Building && text == id,
-        "from" if target.kind == Kind::Shrub => text == id,
+        SHRUBS => target.kind == Kind::Shrub && text == id,
         "at" | "places" | "outline" | "route" | "line" | "looking" | "axis" | "from" | "to" | "straight"
-        | "smooth" | "arc" => target.kind == Kind::Reference && text == id,
+        | "smooth" | "arc" | "drop_place" => target.kind == Kind::Reference && text == id,
         _ => false,
     }
 }

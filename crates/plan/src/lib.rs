@@ -22,8 +22,8 @@ mod words;
 
 pub use command::Command;
 pub use design::{
-    Bed, Design, Edging, Lawn, LawnKind, Layout, Mulch, Note, PlantSource, PlanterBox, Planting, PlantingRole,
-    RowPattern, Share, SoilPreparation,
+    Bed, Design, Edging, Lawn, LawnKind, Layout, Mulch, Note, PlantSource, PlanterBox, Planting,
+    PlantingRole, RowPattern, Share, SoilPreparation,
 };
 pub use edit::{EditError, apply};
 pub use fault::{Fault, line_and_column};

@@ -21,11 +21,15 @@ macro_rules! practice {
     ($($(#[doc = $doc:literal])* $name:ident: $measure:ident = $default:expr, $low:expr, $high:expr, $source:literal;)*) => {
         /// Rules and rates of the firm. Lengths in metres, areas in m², volumes in m³, hours in h.
         #[derive(Debug, Clone, PartialEq)]
-        pub struct Practice { $($(#[doc = $doc])* pub $name: f64,)* }
+        pub struct Practice {
+            /// The firm's name as printed on the sheets.
+            pub firm: String,
+            $($(#[doc = $doc])* pub $name: f64,)*
+        }
 
         impl Default for Practice {
             fn default() -> Self {
-                Self { $($name: $default,)* }
+                Self { firm: String::new(), $($name: $default,)* }
             }
         }
 
@@ -42,7 +46,7 @@ macro_rules! practice {
             /// Reads what the file gives; all else keeps its default.
             pub(crate) fn read(node: &Node<'_, '_>) -> Self {
                 let usual = Self::default();
-                Self { $($name: node
+                Self { firm: node.text("firm").unwrap_or_default(), $($name: node
                     .quantity(stringify!($name), Measure::$measure, $low, $high)
                     .map_or(usual.$name, |given| given.value),)* }
             }
@@ -97,10 +101,6 @@ practice! {
     load: Volume = 7.6455, 0.5, 40.0, "a truck of 10 cu yd: common practice, no source";
     /// Loose volume of cut brush over the volume of the growth as it stood.
     brush_bulk: Ratio = 0.25, 0.01, 1.0, "common practice, no source";
-    /// Depth of cover below which digging by machine stops short of a service. [m]
-    service_clearance: Length = 0.6096, 0.3, 3.0, "24 in tolerance zone on each side: rules vary, the local one-call centre decides";
-    /// Rise of bloom rank for the best pots; how strongly prominence counts. 1 is ordinary.
-    prominence_weight: Number = 1.0, 0.0, 10.0, "common practice, no source";
     /// Hours to clear one shrub of medium size with its root. [h]
     clear_shrub_hours: Number = 0.8, 0.01, 40.0, "common practice, no source";
     /// Hours to clear a square metre of bramble or brush of one metre height. [h/m²]
@@ -117,4 +117,20 @@ practice! {
     edging_hours: Number = 0.12, 0.001, 10.0, "common practice, no source";
     /// Hours to lay a square metre of sod. [h/m²]
     sod_hours: Number = 0.05, 0.001, 10.0, "common practice, no source";
+}
+
+impl PracticeRule {
+    /// The default as it could be written in the file, with its unit.
+    pub fn example(&self) -> String {
+        let value = self.default;
+        match self.measure {
+            Measure::Length => format!("\"{} mm\"", (value * 1000.0).round()),
+            Measure::Area => format!("\"{value} m²\""),
+            Measure::Volume => format!("\"{value} m³\""),
+            Measure::Mass => format!("\"{value} kg\""),
+            Measure::Angle => format!("\"{} deg\"", value.to_degrees()),
+            Measure::Ratio | Measure::Slope => format!("\"{} %\"", (value * 1000.0).round() / 10.0),
+            Measure::Number => format!("{value}"),
+        }
+    }
 }

@@ -480,6 +480,13 @@ pub struct PaperLine {
     pub height_limit: Option<Given<f64>>,
 }
 
+impl PaperLine {
+    /// The word for its kind.
+    pub fn kind_word(&self) -> &'static str {
+        crate::words::Word::word(self.kind)
+    }
+}
+
 /// A wire overhead.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OverheadWire {

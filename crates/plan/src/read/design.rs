@@ -1,9 +1,9 @@
 //! `design.toml`.
 
-use super::line::EDGES;
-use super::node::Measure;
-use super::property::{each, label, length_or};
 use super::Node;
+use super::line::EDGES;
+use super::measure::Measure;
+use super::property::{each, label, length_or};
 use crate::design::{
     Bed, Design, Edging, Lawn, Layout, Mulch, Note, PlantSource, PlanterBox, Planting, RowPattern, Share,
     SoilPreparation,
@@ -13,16 +13,24 @@ use crate::practice::Practice;
 use crate::standing::Given;
 
 /// Reads the design.
-pub(super) fn read(root: &Node<'_, '_>) -> Design {
+pub(super) fn read(root: &Node<'_, '_>, practice: &Practice) -> Design {
     Design {
+        issued: root.text("issued").unwrap_or_default(),
+        revision: root.text("revision").unwrap_or_default(),
         beds: each(root, Kind::Bed, |node, id| {
             Some(Bed {
                 label: label(node, &id),
                 id,
                 outline: node.outline("outline"),
                 soil: soil(node),
-                mulch: mulch(node),
-                slope: node.quantity_or("slope", Measure::Slope, (0.0, 2.0), (0.0, 0.05), "level until levels are taken"),
+                mulch: mulch(node, practice),
+                slope: node.quantity_or(
+                    "slope",
+                    Measure::Slope,
+                    (0.0, 2.0),
+                    (0.0, 0.05),
+                    "level until levels are taken",
+                ),
             })
         }),
         boxes: each(root, Kind::PlanterBox, |node, id| {
@@ -36,16 +44,17 @@ pub(super) fn read(root: &Node<'_, '_>) -> Design {
                 wall: length_or(node, "wall", (0.005, 1.0), (0.05, 0.03), "a plank"),
                 mix: node.text("mix").unwrap_or_else(|| "planter-mix".to_owned()),
                 fill: length_or(node, "fill", (0.0, 3.0), (fill, 0.05), "filled to a hand below the rim"),
-                mulch: mulch(node),
+                mulch: mulch(node, practice),
             })
         }),
         lawns: each(root, Kind::Lawn, |node, id| {
+            let kind = node.required_choice("kind");
             Some(Lawn {
                 id,
-                kind: node.required_choice("kind")?,
                 outline: node.outline("outline"),
                 product: node.text("product").unwrap_or_default(),
                 fertiliser: node.text("fertiliser").unwrap_or_default(),
+                kind: kind?,
             })
         }),
         edgings: each(root, Kind::Edging, |node, id| {
@@ -55,18 +64,15 @@ pub(super) fn read(root: &Node<'_, '_>) -> Design {
             Some(Edging {
                 id,
                 product: node.required_text("product", "a stock id of edging"),
-                along: node.reference("along", &EDGES)?,
                 from: node.station("from"),
                 to: node.station("to"),
+                along: node.reference("along", &EDGES)?,
             })
         }),
         plantings: each(root, Kind::Planting, planting),
         notes: each(root, Kind::Note, |node, id| {
-            Some(Note {
-                id,
-                at: node.required_place("at")?,
-                text: node.required_text("text", "the remark"),
-            })
+            let text = node.required_text("text", "the remark");
+            Some(Note { id, at: node.required_place("at")?, text })
         }),
     }
 }
@@ -83,22 +89,22 @@ fn soil(node: &Node<'_, '_>) -> Option<SoilPreparation> {
     Some(soil)
 }
 
-/// Mulch: a stock id, `false` for none, or `{ product = …, depth = … }`.
-fn mulch(node: &Node<'_, '_>) -> Option<Mulch> {
-    let usual = Practice::default().mulch_depth;
+/// Mulch: a stock id, `false` for none, or `{ product = …, depth = … }`; its depth is the firm's
+/// where the bed does not say.
+fn mulch(node: &Node<'_, '_>, practice: &Practice) -> Option<Mulch> {
+    // Half an inch either way is what spreading by fork and rake gives: common practice, no source.
+    let usual = Given::assumed(practice.mulch_depth, 0.0127);
     let item = node.raw("mulch")?;
     if item.as_bool() == Some(false) {
         return None;
     }
     if item.is_str() {
         let product = node.text("mulch")?;
-        return Some(Mulch { product, depth: Given::assumed(f64::NAN, 0.0) });
+        return Some(Mulch { product, depth: usual });
     }
     let inner = node.table("mulch")?;
     let product = inner.required_text("product", "a stock id of a mulch");
-    let depth = inner
-        .quantity("depth", Measure::Length, 0.0, 0.5)
-        .unwrap_or(Given::assumed(f64::NAN, usual));
+    let depth = inner.quantity("depth", Measure::Length, 0.0, 0.5).unwrap_or(usual);
     inner.finish();
     Some(Mulch { product, depth })
 }
@@ -116,14 +122,12 @@ fn planting(node: &Node<'_, '_>, id: ElementId) -> Option<Planting> {
         }
         None => None,
     };
+    let role = node.required_choice("role");
     let source = node.choice("source").unwrap_or(PlantSource::Nursery);
     Some(Planting {
         id,
-        role: node.required_choice("role")?,
-        shares: shares?,
         size: node.text("size"),
         place: node.reference("in", &[Kind::Bed, Kind::PlanterBox]),
-        layout: layout?,
         spacing: node.quantity("spacing", Measure::Length, 0.03, 30.0),
         filled_in: node.quantity("filled_in", Measure::Number, 0.25, 50.0),
         source,
@@ -131,6 +135,9 @@ fn planting(node: &Node<'_, '_>, id: ElementId) -> Option<Planting> {
         best_first: node.flag("best_first", false),
         axis,
         note: node.text("note").unwrap_or_default(),
+        role: role?,
+        shares: shares?,
+        layout: layout?,
     })
 }
 
@@ -145,20 +152,22 @@ fn shares(node: &Node<'_, '_>) -> Option<Vec<Share>> {
         .map(|inner| {
             let share = Share {
                 taxon: TaxonId(inner.required_text("plant", "a plant's id in the stock")),
-                parts: inner.quantity("parts", Measure::Number, 0.01, 1000.0).map_or(1.0, |given| given.value),
+                parts: inner
+                    .quantity("parts", Measure::Number, 0.01, 1000.0)
+                    .map_or(1.0, |given| given.value),
             };
             inner.finish();
             share
         })
         .collect();
     if shares.is_empty() && !node.has("plants") {
-        node.fault("plant", "nothing says what is planted".to_owned())
+        node.fault("plant", "nothing says what is planted")
             .expected("`plant = \"id\"`, or `plants = [{ plant = \"id\", parts = 2 }, …]`")
             .note(node.reading);
     }
     (1..=3).contains(&shares.len()).then_some(shares).or_else(|| {
         if node.has("plants") {
-            node.fault("plants", "a planting mixes one to three taxa".to_owned())
+            node.fault("plants", "a planting mixes one to three taxa")
                 .remedy("make several plantings of it")
                 .note(node.reading);
         }
@@ -191,10 +200,8 @@ fn layout(node: &Node<'_, '_>) -> Option<Layout> {
         }
         "group" => {
             let inner = node.table("group")?;
-            let group = Layout::Group {
-                at: inner.required_place("at")?,
-                count: inner.count("count", 3, 2, 200),
-            };
+            let group =
+                Layout::Group { at: inner.required_place("at")?, count: inner.count("count", 3, 2, 200) };
             inner.finish();
             Some(group)
         }
@@ -217,7 +224,7 @@ fn row(node: &Node<'_, '_>) -> Option<Layout> {
     let line = inner.line("line");
     if along.is_some() == line.is_some() && !(inner.has("along") && along.is_none()) {
         inner
-            .fault("along", "a row follows one line".to_owned())
+            .fault("along", "a row follows one line")
             .expected("`along = \"bed front\"` or `line = [[x, y], …]`, and not both")
             .note(inner.reading);
     }

@@ -10,14 +10,13 @@ const PIECES: &str = "a list of places, or of pieces: { straight = [[x, y], …]
                       { arc = […] }, { along = \"building house\", to = [x, y] }";
 
 /// Kinds whose edge another line may follow.
-pub(super) const EDGES: [Kind; 5] =
-    [Kind::Building, Kind::Surface, Kind::Bed, Kind::PlanterBox, Kind::Lawn];
+pub(super) const EDGES: [Kind; 5] = [Kind::Building, Kind::Surface, Kind::Bed, Kind::PlanterBox, Kind::Lawn];
 
-impl<'r, 'd> Node<'r, 'd> {
+impl<'d> Node<'_, 'd> {
     /// An outline that must be there.
     pub fn outline(&self, key: &str) -> Line {
         if !self.has(key) {
-            let mut complaint = self.fault(key, "it is missing".to_owned()).expected(PIECES);
+            let mut complaint = self.fault(key, "it is missing").expected(PIECES);
             complaint.span = self.span_of(key);
             complaint.note(self.reading);
             return Line::default();
@@ -29,7 +28,7 @@ impl<'r, 'd> Node<'r, 'd> {
     pub fn line(&self, key: &str) -> Option<Line> {
         let item = self.raw(key)?;
         let Some(list) = item.as_array().filter(|list| !list.is_empty()) else {
-            self.fault(key, "this is not a line".to_owned()).expected(PIECES).note(self.reading);
+            self.fault(key, "this is not a line").expected(PIECES).note(self.reading);
             return None;
         };
         let is_piece = |value: &Value| value.as_inline_table().is_some_and(|t| !t.contains_key("shift"));
@@ -45,8 +44,7 @@ impl<'r, 'd> Node<'r, 'd> {
                 Some(Some(piece)) => pieces.push(piece),
                 Some(None) => whole = false,
                 None => {
-                    let mut complaint =
-                        self.fault(key, "a place stands among the pieces".to_owned()).expected(PIECES);
+                    let mut complaint = self.fault(key, "a place stands among the pieces").expected(PIECES);
                     complaint.span = value.span().unwrap_or(complaint.span);
                     complaint.note(self.reading);
                     whole = false;
@@ -151,13 +149,12 @@ impl<'r, 'd> Node<'r, 'd> {
     fn question_repeats(&self, key: &str, item: &'d Item, places: &[Place]) {
         let Some(list) = item.as_array() else { return };
         for (i, pair) in places.windows(2).enumerate() {
-            if let [Place::At(a), Place::At(b)] = pair {
-                if (*a - *b).hypot() < 1e-3 {
-                    if let Some(value) = list.get(i + 1) {
-                        let problem = format!("place {} repeats place {}", i + 2, i + 1);
-                        self.complain_expecting(key, value, problem, "places that differ".to_owned());
-                    }
-                }
+            if let [Place::At(a), Place::At(b)] = pair
+                && (*a - *b).hypot() < 1e-3
+                && let Some(value) = list.get(i + 1)
+            {
+                let problem = format!("place {} repeats place {}", i + 2, i + 1);
+                self.complain_expecting(key, value, problem, "places that differ".to_owned());
             }
         }
     }

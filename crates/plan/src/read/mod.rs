@@ -6,6 +6,7 @@
 
 mod design;
 mod line;
+mod measure;
 mod node;
 mod property;
 mod references;
@@ -18,7 +19,8 @@ use std::ops::Range;
 use groundwright_units::{LengthUnit, System};
 use toml_edit::{Document, Item, Value};
 
-pub use node::{Complaint, Measure, Node};
+pub use measure::Measure;
+pub use node::{Complaint, Node};
 
 use crate::fault::Fault;
 use crate::identity::{ElementRef, ProjectFile};
@@ -48,6 +50,8 @@ pub struct Assumption {
 pub struct Spans {
     elements: BTreeMap<ElementRef, (String, Range<usize>)>,
     fields: BTreeMap<(ElementRef, String), Range<usize>>,
+    /// Keys of `property.toml` outside its elements, such as `street` and `boundary.outline`.
+    heads: BTreeMap<String, Range<usize>>,
 }
 
 impl Spans {
@@ -56,6 +60,21 @@ impl Spans {
         let (file, whole) = self.elements.get(element)?;
         let range = self.fields.get(&(element.clone(), field.to_owned())).unwrap_or(whole);
         Some((file, range.clone()))
+    }
+
+    /// Bytes of a key of `property.toml` outside its elements, such as `street`.
+    pub(crate) fn head(&self, key: &str) -> Option<Range<usize>> {
+        self.heads.get(key).cloned()
+    }
+
+    /// Whether the file gives a field of an element.
+    pub(crate) fn has(&self, element: &ElementRef, field: &str) -> bool {
+        self.fields.contains_key(&(element.clone(), field.to_owned()))
+    }
+
+    /// Every element that the files name, also where it could not be read.
+    pub(crate) fn elements(&self) -> impl Iterator<Item = &ElementRef> {
+        self.elements.keys()
     }
 }
 
@@ -107,9 +126,14 @@ impl<'d> Reading<'d> {
         let mut spans = self.spans.borrow_mut();
         if let Some((file, first)) = spans.elements.get(element) {
             let (line, _) = crate::fault::line_and_column(self.text, first.start);
-            let fault = Fault::at(&self.file, self.text, node.span_of("id"), format!("there are two elements {element}"))
-                .expected("an id that is unique among the elements of its kind")
-                .remedy(format!("the first is in {file}, line {line}; give this one another id"));
+            let fault = Fault::at(
+                &self.file,
+                self.text,
+                node.span_of("id"),
+                format!("there are two elements {element}"),
+            )
+            .expected("an id that is unique among the elements of its kind")
+            .remedy(format!("the first is in {file}, line {line}; give this one another id"));
             self.faults.borrow_mut().push(fault);
             return;
         }
@@ -119,10 +143,9 @@ impl<'d> Reading<'d> {
         }
     }
 
-    /// How a bare number is read. Where decimals are declared, a number that is a TOML number
-    /// needs no question; a bare number in quotes is always questioned.
+    /// How a bare number is read.
     fn unit_of(&self, value: &Value) -> BareUnit {
-        BareUnit { unit: self.default_unit, decimal: self.decimal && !value.is_str() }
+        BareUnit::of(DeclaredUnits { length: self.default_unit, decimal: self.decimal }, value)
     }
 
     pub(crate) fn take(self) -> (Vec<Fault>, Vec<Assumption>, Spans) {
@@ -168,6 +191,7 @@ pub fn read_project(sources: Sources) -> Result<Loaded, Vec<Fault>> {
         assumptions.extend(a);
         spans.elements.extend(s.elements);
         spans.fields.extend(s.fields);
+        spans.heads.extend(s.heads);
     };
 
     let stock = read_stock(&sources, &mut gather);
@@ -179,13 +203,14 @@ pub fn read_project(sources: Sources) -> Result<Loaded, Vec<Fault>> {
         gather((vec![no_property()], Vec::new(), Spans::default()));
         None
     };
-    let design_text = sources.design.clone().unwrap_or_default();
-    let design = read_file(ProjectFile::Design.name(), &design_text, &units, &mut gather, |node| {
-        design::read(node)
-    });
     let practice_text = sources.practice.clone().unwrap_or_default();
-    let practice = read_file(ProjectFile::Practice.name(), &practice_text, &units, &mut gather, |node| {
+    let practice = read_file(ProjectFile::Practice.name(), &practice_text, units, &mut gather, |node| {
         Practice::read(node)
+    });
+    let rules = practice.clone().unwrap_or_default();
+    let design_text = sources.design.clone().unwrap_or_default();
+    let design = read_file(ProjectFile::Design.name(), &design_text, units, &mut gather, |node| {
+        design::read(node, &rules)
     });
 
     if let (Some(property), Some(design), Some(practice)) = (property, design, practice) {
@@ -213,6 +238,19 @@ pub(crate) struct DeclaredUnits {
     pub(crate) decimal: bool,
 }
 
+impl DeclaredUnits {
+    /// What the word behind `units =` declares, with the system of the reader.
+    pub(crate) fn from_word(word: &str) -> Option<(System, Self)> {
+        let declared = |length, decimal| Self { length: Some(length), decimal };
+        match word {
+            "ft" => Some((System::Us, declared(LengthUnit::Foot, false))),
+            "decimal ft" => Some((System::Us, declared(LengthUnit::Foot, true))),
+            "m" => Some((System::Metric, declared(LengthUnit::Metre, true))),
+            _ => None,
+        }
+    }
+}
+
 /// How a bare length is read.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct BareUnit {
@@ -221,7 +259,13 @@ pub(crate) struct BareUnit {
 }
 
 impl BareUnit {
-    fn parse_length(
+    /// Where decimals are declared, a number that is a TOML number needs no question; a bare
+    /// number in quotes is always questioned.
+    pub(crate) fn of(units: DeclaredUnits, value: &Value) -> Self {
+        Self { unit: units.length, decimal: units.decimal && !value.is_str() }
+    }
+
+    pub(crate) fn parse_length(
         self,
         text: &str,
     ) -> Result<groundwright_units::Parsed<groundwright_units::Length>, groundwright_units::ParseError> {
@@ -240,7 +284,7 @@ fn read_stock(sources: &Sources, gather: Gather<'_>) -> Stock {
     let mut stock = crate::stock::embedded().clone();
     for (name, text) in &sources.stock {
         let units = DeclaredUnits::default();
-        if let Some(more) = read_file(name, text, &units, gather, stock::read) {
+        if let Some(more) = read_file(name, text, units, gather, stock::read) {
             stock.add(more);
         }
     }
@@ -266,6 +310,13 @@ fn read_property(text: &str, units: &mut DeclaredUnits, gather: Gather<'_>) -> O
         let system = declared.map_or(System::Metric, |(system, _)| system);
         let property = property::read(&root, system, units.length.unwrap_or(LengthUnit::Metre));
         root.finish();
+        let mut spans = reading.spans.borrow_mut();
+        for (key, item) in document.as_table() {
+            spans.heads.extend(item.span().map(|span| (key.to_owned(), span)));
+            for (inner, value) in item.as_table().into_iter().flatten() {
+                spans.heads.extend(value.span().map(|span| (format!("{key}.{inner}"), span)));
+            }
+        }
         property
     };
     gather(reading.take());
@@ -276,7 +327,7 @@ fn read_property(text: &str, units: &mut DeclaredUnits, gather: Gather<'_>) -> O
 pub(crate) fn read_file<T>(
     file: &str,
     text: &str,
-    units: &DeclaredUnits,
+    units: DeclaredUnits,
     gather: Gather<'_>,
     read: impl FnOnce(&Node<'_, '_>) -> T,
 ) -> Option<T> {
@@ -301,10 +352,14 @@ fn parse(file: &str, text: &str, gather: Gather<'_>) -> Option<Document<String>>
         Ok(document) => Some(document),
         Err(error) => {
             let span = error.span().unwrap_or(0..0);
-            let problem = format!("this is not TOML: {}", error.message().trim().replace('\n', "; "));
-            let fault = Fault::at(file, text, span, problem)
-                .expected("TOML 1.0")
-                .remedy("look for a missing quote, bracket or `=` here or on the line before");
+            let message = error.message().trim();
+            let problem = format!("this is not TOML: {}", message.replace('\n', "; "));
+            let remedy = if message.starts_with("duplicate key") {
+                "keep one of the two"
+            } else {
+                "look for a missing quote, bracket or `=` here or on the line before"
+            };
+            let fault = Fault::at(file, text, span, problem).expected("TOML 1.0").remedy(remedy);
             gather((vec![fault], Vec::new(), Spans::default()));
             None
         }
@@ -318,16 +373,20 @@ fn root<'r, 'd>(reading: &'r Reading<'d>, document: &'d Document<String>, text: 
 }
 
 fn check_format(root: &Node<'_, '_>) {
-    let found = root.raw("format").and_then(Item::as_integer);
-    match found {
-        Some(FORMAT) => {}
-        Some(other) => root
+    let found = root.raw("format");
+    match found.map(Item::as_integer) {
+        Some(Some(FORMAT)) => {}
+        Some(None) => root
+            .fault("format", "the format's version is not a whole number")
+            .expected(format!("`format = {FORMAT}`"))
+            .note(root.reading),
+        Some(Some(other)) => root
             .fault("format", format!("format {other} is not known"))
             .expected(format!("format = {FORMAT}"))
             .remedy("a newer groundwright may read it")
             .note(root.reading),
         None => root
-            .fault("format", "the format's version is missing".to_owned())
+            .fault("format", "the format's version is missing")
             .expected(format!("`format = {FORMAT}` at the head of the file"))
             .note(root.reading),
     }

@@ -12,7 +12,8 @@ use groundwright_units as units;
 use groundwright_units::Parsed;
 use toml_edit::{Item, TableLike, Value};
 
-use super::{BareUnit, Reading};
+use super::Reading;
+use super::measure::Measure;
 use crate::identity::{ElementId, ElementRef, Kind};
 use crate::shape::Place;
 use crate::standing::{Given, Standing};
@@ -41,15 +42,8 @@ impl<'r, 'd> Node<'r, 'd> {
         span: Range<usize>,
         standing: Standing,
     ) -> Self {
-        let node = Self {
-            reading,
-            table,
-            name,
-            element: None,
-            span,
-            standing,
-            used: RefCell::new(BTreeSet::new()),
-        };
+        let node =
+            Self { reading, table, name, element: None, span, standing, used: RefCell::new(BTreeSet::new()) };
         let standing = node.read_standing().unwrap_or(standing);
         Self { standing, ..node }
     }
@@ -77,7 +71,7 @@ impl<'r, 'd> Node<'r, 'd> {
             Some("measured") => Some(Standing::Measured),
             Some("stated") => Some(Standing::Stated),
             _ => {
-                self.fault("standing", "this standing is not known".to_owned())
+                self.fault("standing", "this standing is not known")
                     .expected("`measured` or `stated`; a single value may be marked `±`")
                     .note(self.reading);
                 None
@@ -112,7 +106,7 @@ impl<'r, 'd> Node<'r, 'd> {
     }
 
     /// Begins a fault at `key`.
-    pub fn fault(&self, key: &str, problem: String) -> Complaint {
+    pub fn fault(&self, key: &str, problem: impl std::fmt::Display) -> Complaint {
         Complaint {
             span: self.span_of(key),
             problem: format!("{}: `{key}`: {problem}", self.name),
@@ -132,8 +126,8 @@ impl<'r, 'd> Node<'r, 'd> {
     }
 
     fn wrong_type(&self, key: &str, expected: &str) {
-        let found = self.table.get(key).map_or("nothing", |item| item.type_name());
-        self.fault(key, format!("this is a {found}")).expected(expected).note(self.reading);
+        let found = self.table.get(key).map_or("nothing", |item| type_in_words(item.type_name()));
+        self.fault(key, format!("this is {found}")).expected(expected).note(self.reading);
     }
 
     /// Takes a value inside `{ value = …, standing = …, spread = … }`, or the item itself.
@@ -143,20 +137,24 @@ impl<'r, 'd> Node<'r, 'd> {
         if !table.contains_key("value") {
             return Some((item, None, None));
         }
-        for (inner, _) in table {
+        for (inner, value) in table {
             if !matches!(inner, "value" | "standing" | "spread") {
+                let name = table.key(inner).and_then(toml_edit::Key::span);
                 self.fault(key, format!("`{inner}` is not known here"))
+                    .at(name.or_else(|| value.span()))
                     .expected("`value`, `standing` and `spread`")
                     .note(self.reading);
             }
         }
-        let standing = match table.get("standing").map(Value::as_str) {
+        let standing = table.get("standing");
+        let standing = match standing.map(Value::as_str) {
             None => None,
             Some(Some("measured")) => Some(Standing::Measured),
             Some(Some("stated")) => Some(Standing::Stated),
             Some(Some("assumed")) => Some(Standing::Assumed { spread: f64::NAN }),
             Some(_) => {
-                self.fault(key, "this standing is not known".to_owned())
+                self.fault(key, "this standing is not known")
+                    .at(standing.and_then(Value::span))
                     .expected("`measured`, `stated` or `assumed`")
                     .note(self.reading);
                 None
@@ -186,18 +184,16 @@ impl<'r, 'd> Node<'r, 'd> {
 
     /// Text, or a default that is listed as an assumption.
     pub fn given_text(&self, key: &str, default: &str, why: &str) -> Given<String> {
-        match self.unwrap_given(key) {
-            Some((item, standing, _)) => match item.as_str() {
-                Some(text) => Given { value: text.to_owned(), standing: self.settle(standing, 0.0) },
-                None => {
-                    self.wrong_type(key, "text in quotes");
-                    Given::assumed(default.to_owned(), 0.0)
-                }
-            },
-            None => {
-                self.reading.assume(self, key, default.to_owned(), why);
+        if let Some((item, standing, _)) = self.unwrap_given(key) {
+            if let Some(text) = item.as_str() {
+                Given { value: text.to_owned(), standing: self.settle(standing, 0.0) }
+            } else {
+                self.wrong_type(key, "text in quotes");
                 Given::assumed(default.to_owned(), 0.0)
             }
+        } else {
+            self.reading.assume(self, key, default.to_owned(), why);
+            Given::assumed(default.to_owned(), 0.0)
         }
     }
 
@@ -207,7 +203,7 @@ impl<'r, 'd> Node<'r, 'd> {
         match item.as_integer().and_then(|n| usize::try_from(n).ok()) {
             Some(n) if (low..=high).contains(&n) => n,
             _ => {
-                self.fault(key, format!("{} will not do", shown(item)))
+                self.fault(key, format!("{} will not do", self.shown(item)))
                     .expected(format!("a whole number from {low} to {high}"))
                     .note(self.reading);
                 default
@@ -243,8 +239,10 @@ impl<'r, 'd> Node<'r, 'd> {
         let found = W::from_word(text);
         if found.is_none() {
             let words: Vec<&str> = W::all().iter().map(|value| value.word()).collect();
+            let article = if W::WHAT.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
             let mut complaint = self
-                .fault(key, format!("`{text}` is not a {}", W::WHAT))
+                .fault(key, format!("`{text}` is not {article} {}", W::WHAT))
+                .at(item.span())
                 .expected(format!("one of: {}", words.join(", ")));
             if let Some(near) = units::nearest_name(text, words.iter().copied()) {
                 complaint = complaint.remedy(format!("did you mean `{near}`?"));
@@ -278,30 +276,28 @@ impl<'r, 'd> Node<'r, 'd> {
     pub fn quantity(&self, key: &str, measure: Measure, low: f64, high: f64) -> Option<Given<f64>> {
         let (item, standing, spread) = self.unwrap_given(key)?;
         let parsed = self.read_quantity(key, item, measure)?;
-        let spread = spread.and_then(|item| self.read_quantity(key, item, measure));
+        let spread = match spread {
+            Some(item) => Some(self.read_spread(key, item, measure)?),
+            None => None,
+        };
         if !(low..=high).contains(&parsed.value) {
-            self.fault(key, format!("{} is outside what can be", shown(item)))
-                .expected(format!("from {} to {}", measure.show(low), measure.show(high)))
-                .remedy("check the unit")
+            let (low, high) = (self.show(measure, low), self.show(measure, high));
+            self.fault(key, format!("{} is outside what can be", self.shown(item)))
+                .at(item.span())
+                .expected(format!("from {low} to {high}"))
+                .remedy(measure.slip())
                 .note(self.reading);
             return None;
         }
         let standing = match (spread, parsed.approximate) {
-            (Some(spread), _) => Standing::Assumed { spread: spread.value },
-            (None, Some(spread)) => Standing::Assumed { spread },
+            (Some(spread), _) | (None, Some(spread)) => Standing::Assumed { spread },
             (None, None) => self.settle(standing, parsed.value.abs() * 0.1),
         };
         Some(Given { value: parsed.value, standing })
     }
 
     /// A quantity that must be there. SI.
-    pub fn required_quantity(
-        &self,
-        key: &str,
-        measure: Measure,
-        low: f64,
-        high: f64,
-    ) -> Option<Given<f64>> {
+    pub fn required_quantity(&self, key: &str, measure: Measure, low: f64, high: f64) -> Option<Given<f64>> {
         if !self.has(key) {
             self.missing(key, measure.example());
         }
@@ -318,11 +314,9 @@ impl<'r, 'd> Node<'r, 'd> {
         why: &str,
     ) -> Given<f64> {
         if self.has(key) {
-            return self
-                .quantity(key, measure, low, high)
-                .unwrap_or(Given::assumed(default, spread));
+            return self.quantity(key, measure, low, high).unwrap_or(Given::assumed(default, spread));
         }
-        let text = format!("{} ± {}", measure.show(default), measure.show(spread));
+        let text = format!("{} ± {}", self.show(measure, default), self.show(measure, spread));
         self.reading.assume(self, key, text, why);
         Given::assumed(default, spread)
     }
@@ -334,6 +328,29 @@ impl<'r, 'd> Node<'r, 'd> {
         }
     }
 
+    /// Half the width of a range; it goes both ways, so a sign says nothing.
+    fn read_spread(&self, key: &str, item: &Item, measure: Measure) -> Option<f64> {
+        let spread = self.read_quantity(key, item, measure)?.value;
+        if spread < 0.0 {
+            self.fault(key, format!("a spread of {}", self.shown(item)))
+                .at(item.span())
+                .expected("a spread of zero or more; it goes both ways")
+                .note(self.reading);
+            return None;
+        }
+        Some(spread)
+    }
+
+    /// A value in the reader's own units.
+    fn show(&self, measure: Measure, value: f64) -> String {
+        measure.show(value, self.reading.default_unit)
+    }
+
+    fn shown(&self, item: &Item) -> String {
+        let text = item.as_value().and_then(|value| value_text(self.reading.text, value));
+        text.map_or_else(|| type_in_words(item.type_name()).to_owned(), |text| format!("`{text}`"))
+    }
+
     fn read_quantity(&self, key: &str, item: &Item, measure: Measure) -> Option<Parsed<f64>> {
         let Some(value) = item.as_value() else {
             self.wrong_type(key, measure.example());
@@ -342,14 +359,30 @@ impl<'r, 'd> Node<'r, 'd> {
         self.parse_value(key, value, measure)
     }
 
-    /// One quantity out of a list. SI.
-    pub(super) fn value_quantity(&self, key: &str, value: &Value, measure: Measure) -> Option<f64> {
-        self.parse_value(key, value, measure).map(|parsed| parsed.value)
+    /// One quantity out of a list, within a range. SI.
+    pub(super) fn value_within(
+        &self,
+        key: &str,
+        value: &Value,
+        measure: Measure,
+        (low, high): (f64, f64),
+    ) -> Option<f64> {
+        let number = self.parse_value(key, value, measure)?.value;
+        if !(low..=high).contains(&number) {
+            let text = value_text(self.reading.text, value).unwrap_or_default();
+            self.fault(key, format!("`{text}` is outside what can be"))
+                .at(value.span())
+                .expected(format!("from {} to {}", self.show(measure, low), self.show(measure, high)))
+                .remedy(measure.slip())
+                .note(self.reading);
+            return None;
+        }
+        Some(number)
     }
 
     fn parse_value(&self, key: &str, value: &Value, measure: Measure) -> Option<Parsed<f64>> {
-        let result = match value_text(value) {
-            None => Err(format!("this is a {}", value.type_name())),
+        let result = match value_text(self.reading.text, value) {
+            None => Err(format!("this is {}", type_in_words(value.type_name()))),
             Some(text) => measure.parse(&text, self.reading.unit_of(value)),
         };
         result
@@ -390,12 +423,11 @@ impl<'r, 'd> Node<'r, 'd> {
     }
 
     fn read_place(&self, key: &str, item: &'d Item) -> Option<Place> {
-        match item.as_value() {
-            Some(value) => self.read_place_value(key, value),
-            None => {
-                self.wrong_type(key, PLACE);
-                None
-            }
+        if let Some(value) = item.as_value() {
+            self.read_place_value(key, value)
+        } else {
+            self.wrong_type(key, PLACE);
+            None
         }
     }
 
@@ -403,27 +435,24 @@ impl<'r, 'd> Node<'r, 'd> {
         if let Some(name) = value.as_str() {
             return Some(Place::Survey { point: ElementId(name.to_owned()), offset: Vec2::ZERO });
         }
-        if let Some(array) = value.as_array() {
-            if array.len() == 2 {
-                let x = self.read_coordinate(key, array.get(0)?)?;
-                let y = self.read_coordinate(key, array.get(1)?)?;
-                return Some(Place::At(Point::new(x, y)));
-            }
+        if let Some(array) = value.as_array()
+            && array.len() == 2
+        {
+            let x = self.read_coordinate(key, array.get(0)?)?;
+            let y = self.read_coordinate(key, array.get(1)?)?;
+            return Some(Place::At(Point::new(x, y)));
         }
-        if let Some(table) = value.as_inline_table() {
-            if let (Some(name), Some(shift)) = (
-                table.get("from").and_then(Value::as_str),
-                table.get("shift").and_then(Value::as_array),
-            ) {
-                if shift.len() == 2 {
-                    let x = self.read_coordinate(key, shift.get(0)?)?;
-                    let y = self.read_coordinate(key, shift.get(1)?)?;
-                    let point = ElementId(name.to_owned());
-                    return Some(Place::Survey { point, offset: Vec2::new(x, y) });
-                }
-            }
+        if let Some(table) = value.as_inline_table()
+            && let (Some(name), Some(shift)) =
+                (table.get("from").and_then(Value::as_str), table.get("shift").and_then(Value::as_array))
+            && shift.len() == 2
+        {
+            let x = self.read_coordinate(key, shift.get(0)?)?;
+            let y = self.read_coordinate(key, shift.get(1)?)?;
+            let point = ElementId(name.to_owned());
+            return Some(Place::Survey { point, offset: Vec2::new(x, y) });
         }
-        let mut complaint = self.fault(key, "this is not a place".to_owned()).expected(PLACE);
+        let mut complaint = self.fault(key, "this is not a place").expected(PLACE);
         complaint.span = value.span().unwrap_or(complaint.span);
         complaint.note(self.reading);
         None
@@ -431,8 +460,8 @@ impl<'r, 'd> Node<'r, 'd> {
 
     fn read_coordinate(&self, key: &str, value: &Value) -> Option<f64> {
         let mut remedy = "";
-        let problem = match value_text(value) {
-            None => format!("a coordinate is a {}", value.type_name()),
+        let problem = match value_text(self.reading.text, value) {
+            None => format!("a coordinate is {}", type_in_words(value.type_name())),
             Some(text) => match Measure::Length.parse(&text, self.reading.unit_of(value)) {
                 Ok(parsed) if parsed.value.abs() <= FARTHEST => return Some(parsed.value),
                 Ok(parsed) => {
@@ -442,10 +471,8 @@ impl<'r, 'd> Node<'r, 'd> {
                 Err(problem) => problem,
             },
         };
-        let mut complaint = self
-            .fault(key, problem)
-            .expected("a length within 10 km of the origin")
-            .remedy(remedy);
+        let mut complaint =
+            self.fault(key, problem).expected("a length within 10 km of the origin").remedy(remedy);
         complaint.span = value.span().unwrap_or(complaint.span);
         complaint.note(self.reading);
         None
@@ -500,7 +527,13 @@ impl<'r, 'd> Node<'r, 'd> {
             let tables = list.iter().enumerate().filter_map(|(i, value)| {
                 let table: &'d dyn TableLike = value.as_inline_table()?;
                 let span = value.span().unwrap_or_else(|| self.span.clone());
-                Some(Node::new(self.reading, table, format!("{}: {key} {}", self.name, i + 1), span, self.standing))
+                Some(Node::new(
+                    self.reading,
+                    table,
+                    format!("{}: {key} {}", self.name, i + 1),
+                    span,
+                    self.standing,
+                ))
             });
             let tables: Vec<_> = tables.collect();
             if tables.len() == list.len() {
@@ -517,12 +550,11 @@ impl<'r, 'd> Node<'r, 'd> {
         let texts = item
             .as_array()
             .map(|list| list.iter().map(|v| v.as_str().map(str::to_owned)).collect::<Option<Vec<_>>>());
-        match texts {
-            Some(Some(texts)) => texts,
-            _ => {
-                self.wrong_type(key, "a list of texts in quotes");
-                Vec::new()
-            }
+        if let Some(Some(texts)) = texts {
+            texts
+        } else {
+            self.wrong_type(key, "a list of texts in quotes");
+            Vec::new()
         }
     }
 
@@ -544,19 +576,29 @@ impl<'r, 'd> Node<'r, 'd> {
                 span,
                 problem: format!("{}: the key `{key}` is not known", self.name),
                 expected: String::new(),
-                remedy: match near {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => "known here: ".to_owned()
-                        + &used.iter().map(String::as_str).collect::<Vec<_>>().join(", "),
+                remedy: match (near, self.file_of(key)) {
+                    (_, Some(file)) => format!("`[[{key}]]` belongs in {file}"),
+                    (Some(near), None) => format!("did you mean `{near}`?"),
+                    (None, None) => {
+                        "known here: ".to_owned()
+                            + &used.iter().map(String::as_str).collect::<Vec<_>>().join(", ")
+                    }
                 },
             }
             .note(self.reading);
         }
     }
+
+    /// The other file in which a table of this name belongs.
+    fn file_of(&self, key: &str) -> Option<&'static str> {
+        let kind = Kind::ALL.iter().find(|kind| kind.key() == key)?;
+        let file = kind.file().name();
+        (self.element.is_none() && self.name == self.reading.file && file != self.reading.file)
+            .then_some(file)
+    }
 }
 
-const PLACE: &str =
-    "a place: [x, y], the name of a reference point, or { from = \"point\", shift = [x, y] }";
+const PLACE: &str = "a place: [x, y], the name of a reference point, or { from = \"point\", shift = [x, y] }";
 
 /// A fault in the making.
 pub struct Complaint {
@@ -567,6 +609,13 @@ pub struct Complaint {
 }
 
 impl Complaint {
+    /// Points at a place inside the field, if it is known.
+    #[must_use]
+    pub fn at(mut self, span: Option<Range<usize>>) -> Self {
+        self.span = span.unwrap_or(self.span);
+        self
+    }
+
     /// Says what was expected.
     #[must_use]
     pub fn expected(mut self, text: impl Into<String>) -> Self {
@@ -587,120 +636,33 @@ impl Complaint {
     }
 }
 
-/// What a number measures, for reading it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Measure {
-    /// [m]
-    Length,
-    /// [m²]
-    Area,
-    /// [m³]
-    Volume,
-    /// [kg]
-    Mass,
-    /// [rad]
-    Angle,
-    /// A share of one: `5 %` or `0.05`.
-    Ratio,
-    /// A slope, rise over run: `3:1` (run to rise), `5 %`, `0.05`.
-    Slope,
-    /// A pure number.
-    Number,
-}
-
-impl Measure {
-    fn parse(self, text: &str, unit: BareUnit) -> Result<Parsed<f64>, String> {
-        let plain = |value: f64| Parsed { value, approximate: None };
-        match self {
-            Self::Length => unit
-                .parse_length(text)
-                .map(|p| Parsed { value: p.value.metres(), approximate: p.approximate.map(|a| a.metres()) })
-                .map_err(|e| e.to_string()),
-            Self::Area => units::parse_area(text, None)
-                .map(|p| Parsed {
-                    value: p.value.square_metres(),
-                    approximate: p.approximate.map(|a| a.square_metres()),
-                })
-                .map_err(|e| e.to_string()),
-            Self::Volume => units::parse_volume(text, None)
-                .map(|p| Parsed {
-                    value: p.value.cubic_metres(),
-                    approximate: p.approximate.map(|a| a.cubic_metres()),
-                })
-                .map_err(|e| e.to_string()),
-            Self::Mass => units::parse_mass(text, None)
-                .map(|p| Parsed { value: p.value.kilograms(), approximate: p.approximate.map(|a| a.kilograms()) })
-                .map_err(|e| e.to_string()),
-            Self::Angle => match text.parse::<f64>() {
-                Ok(degrees) if degrees.is_finite() => Ok(plain(degrees.to_radians())),
-                _ => units::parse_angle(text, None)
-                    .map(|p| Parsed { value: p.value.radians(), approximate: p.approximate.map(|a| a.radians()) })
-                    .map_err(|e| e.to_string()),
-            },
-            Self::Ratio | Self::Number => parse_ratio(text).map(plain),
-            Self::Slope => parse_slope(text).map(plain),
-        }
-    }
-
-    fn example(self) -> &'static str {
-        match self {
-            Self::Length => "a length such as \"12' 6\\\"\", \"3.8 m\" or \"18 in\"",
-            Self::Area => "an area such as \"120 sq ft\" or \"11 m²\"",
-            Self::Volume => "a volume such as \"3 cu yd\" or \"2 m³\"",
-            Self::Mass => "a mass such as \"40 lb\" or \"20 kg\"",
-            Self::Angle => "an angle such as \"12 deg\"",
-            Self::Ratio => "a share such as \"5 %\" or 0.05",
-            Self::Slope => "a slope such as \"3:1\" (run to rise) or \"5 %\"",
-            Self::Number => "a number",
-        }
-    }
-
-    fn show(self, value: f64) -> String {
-        match self {
-            Self::Length => format!("{value:.2} m"),
-            Self::Area => format!("{value:.1} m²"),
-            Self::Volume => format!("{value:.2} m³"),
-            Self::Mass => format!("{value:.1} kg"),
-            Self::Angle => format!("{:.1}°", value.to_degrees()),
-            Self::Ratio | Self::Slope => format!("{:.1} %", value * 100.0),
-            Self::Number => format!("{value}"),
-        }
-    }
-}
-
-fn parse_ratio(text: &str) -> Result<f64, String> {
-    let trimmed = text.trim();
-    let (number, scale) = match trimmed.strip_suffix('%') {
-        Some(number) => (number.trim(), 0.01),
-        None => (trimmed, 1.0),
-    };
-    match number.parse::<f64>() {
-        Ok(value) if value.is_finite() => Ok(value * scale),
-        _ => Err(format!("`{text}` is not a number")),
-    }
-}
-
-fn parse_slope(text: &str) -> Result<f64, String> {
-    let Some((run, rise)) = text.split_once(':') else { return parse_ratio(text) };
-    match (run.trim().parse::<f64>(), rise.trim().parse::<f64>()) {
-        (Ok(run), Ok(rise)) if run > 0.0 && rise >= 0.0 && (rise / run).is_finite() => Ok(rise / run),
-        _ => Err(format!("`{text}` is not a slope")),
-    }
-}
-
 /// The text of a number or of a quantity in quotes, as written in the file.
-fn value_text(value: &Value) -> Option<String> {
+///
+/// A float is taken from the file's own text: 12.10 is not 12.1 where tenths or inches are in question.
+fn value_text(file: &str, value: &Value) -> Option<String> {
     match value {
         Value::String(text) => Some(text.value().clone()),
         Value::Integer(number) => Some(number.value().to_string()),
         Value::Float(number) => {
-            let raw = number.as_repr().and_then(|repr| repr.as_raw().as_str()).map(str::to_owned);
-            Some(raw.unwrap_or_else(|| number.value().to_string()).replace('_', ""))
+            let written =
+                value.span().and_then(|span| file.get(span)).map(|text| text.trim().replace('_', ""));
+            Some(written.filter(|text| !text.is_empty()).unwrap_or_else(|| number.value().to_string()))
         }
         _ => None,
     }
 }
 
-fn shown(item: &Item) -> String {
-    item.as_value().and_then(value_text).map_or_else(|| item.type_name().to_owned(), |text| format!("`{text}`"))
+/// A TOML type in the words of somebody who writes a file.
+fn type_in_words(name: &str) -> &'static str {
+    match name {
+        "string" => "a text",
+        "integer" => "a whole number",
+        "float" => "a number",
+        "boolean" => "`true` or `false`",
+        "datetime" => "a date",
+        "array" => "a list",
+        "array of tables" => "a list of tables",
+        "table" | "inline table" => "a table",
+        _ => "nothing",
+    }
 }

@@ -2,13 +2,13 @@
 
 use groundwright_units::{LengthUnit, System};
 
-use super::node::Measure;
+use super::measure::Measure;
 use super::{DeclaredUnits, Node};
 use crate::identity::{ElementId, Kind, TaxonId};
 use crate::property::{
-    Access, Action, Boundary, Building, Buried, Condition, Downspout, HardinessZone, Opening, OverheadWire,
-    Overgrown, PaperLine, Property, Reference, Roof, Shrub, Situation, SoilTexture, Surface, Tree, Utility,
-    Viewpoint, ViewpointRole,
+    Access, Action, Boundary, Building, Buried, Condition, Downspout, HardinessZone, Opening, Overgrown,
+    OverheadWire, PaperLine, Property, Reference, Roof, Shrub, Situation, SoilTexture, Surface, Tree,
+    Utility, Viewpoint, ViewpointRole,
 };
 use crate::shape::{Line, Place};
 use crate::standing::Given;
@@ -19,20 +19,15 @@ pub(super) fn read_units(root: &Node<'_, '_>) -> Option<(System, DeclaredUnits)>
                             `\"ft\"` (a bare decimal is questioned), or `\"m\"`";
     let Some(text) = root.text("units") else {
         if !root.has("units") {
-            root.fault("units", "the project declares no units".to_owned()).expected(EXPECTED).note(root.reading);
+            root.fault("units", "the project declares no units").expected(EXPECTED).note(root.reading);
         }
         return None;
     };
-    let declared = |length, decimal| DeclaredUnits { length: Some(length), decimal };
-    match text.as_str() {
-        "ft" => Some((System::Us, declared(LengthUnit::Foot, false))),
-        "decimal ft" => Some((System::Us, declared(LengthUnit::Foot, true))),
-        "m" => Some((System::Metric, declared(LengthUnit::Metre, true))),
-        _ => {
-            root.fault("units", format!("`{text}` is not known")).expected(EXPECTED).note(root.reading);
-            None
-        }
+    let declared = DeclaredUnits::from_word(&text);
+    if declared.is_none() {
+        root.fault("units", format!("`{text}` is not known")).expected(EXPECTED).note(root.reading);
     }
+    declared
 }
 
 /// Reads the property.
@@ -58,7 +53,7 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
         references: each(root, Kind::Reference, |node, id| {
             let place = node.required_place("at")?;
             let Place::At(at) = place else {
-                node.fault("at", "a reference point refers to another".to_owned())
+                node.fault("at", "a reference point refers to another")
                     .expected("coordinates [x, y]")
                     .note(node.reading);
                 return None;
@@ -70,28 +65,36 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
                 label: label(node, &id),
                 id,
                 outline: node.outline("outline"),
-                floor: length_or(node, "floor", (-5.0, 10.0), (0.45, 0.3), "a floor about a step and a half above grade"),
+                floor: length_or(
+                    node,
+                    "floor",
+                    (-5.0, 10.0),
+                    (0.45, 0.3),
+                    "a floor about a step and a half above grade",
+                ),
                 eave: length_or(node, "eave", (1.5, 40.0), (2.9, 0.6), "eaves of one storey"),
                 roof: node.given_choice("roof", Roof::Gable, "the commonest roof"),
                 siding: node.given_text("siding", "not stated", "the siding was not noted"),
             })
         }),
         openings: each(root, Kind::Opening, |node, id| {
+            let (kind, at) = (node.required_choice("kind"), node.required_place("at"));
             Some(Opening {
                 id,
                 building: ElementId(node.required_text("building", "the id of its building")),
-                kind: node.required_choice("kind")?,
-                at: node.required_place("at")?,
                 width: length_or(node, "width", (0.05, 12.0), (0.9, 0.3), "an ordinary opening"),
                 sill: length_or(node, "sill", (-3.0, 20.0), (0.9, 0.6), "an ordinary sill"),
+                kind: kind?,
+                at: at?,
             })
         }),
         surfaces: each(root, Kind::Surface, |node, id| {
+            let kind = node.required_choice("kind");
             Some(Surface {
                 id,
-                kind: node.required_choice("kind")?,
                 material: node.given_text("material", "not stated", "the material was not noted"),
                 outline: node.outline("outline"),
+                kind: kind?,
             })
         }),
         trees: each(root, Kind::Tree, tree),
@@ -108,9 +111,9 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
         }),
         buried: each(root, Kind::Buried, buried),
         downspouts: each(root, Kind::Downspout, |node, id| {
+            let at = node.required_place("at");
             Some(Downspout {
                 id,
-                at: node.required_place("at")?,
                 roof_area: node.quantity_or(
                     "roof_area",
                     Measure::Area,
@@ -119,28 +122,25 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
                     "an ordinary roof on four downspouts",
                 ),
                 outlet: node.given_text("outlet", "not stated", "where the water goes was not noted"),
+                at: at?,
             })
         }),
         utilities: each(root, Kind::Utility, |node, id| {
+            let at = node.required_place("at");
             Some(Utility {
                 name: node.text("name").unwrap_or_else(|| id.to_string()),
                 id,
-                at: node.required_place("at")?,
                 clearance: length_or(node, "clearance", (0.0, 10.0), (0.9, 0.3), "room to kneel and work"),
                 screen: node.flag("screen", false),
+                at: at?,
             })
         }),
         paper_lines: each(root, Kind::PaperLine, |node, id| {
             let closed = node.has("outline");
             let line = if closed { node.outline("outline") } else { node.line("line").unwrap_or_default() };
             require_line(node, &line, "outline` or `line");
-            Some(PaperLine {
-                id,
-                kind: node.required_choice("kind")?,
-                line,
-                closed,
-                height_limit: node.quantity("height_limit", Measure::Length, 0.0, 20.0),
-            })
+            let height_limit = node.quantity("height_limit", Measure::Length, 0.0, 20.0);
+            Some(PaperLine { id, kind: node.required_choice("kind")?, line, closed, height_limit })
         }),
         overhead_wires: each(root, Kind::OverheadWire, |node, id| {
             let line = node.line("line").unwrap_or_default();
@@ -153,13 +153,20 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
         }),
         access: access(root),
         viewpoints: each(root, Kind::Viewpoint, |node, id| {
+            let at = node.required_place("at");
             Some(Viewpoint {
                 id,
                 role: node.given_choice("role", ViewpointRole::Walk, "any place on a walk").value,
-                at: node.required_place("at")?,
                 looking: node.place("looking"),
                 eye: length_or(node, "eye", (0.3, 20.0), (1.6, 0.15), "the eye of a standing adult"),
-                weight: node.quantity_or("weight", Measure::Number, (0.0, 100.0), (1.0, 0.5), "all viewpoints count alike"),
+                weight: node.quantity_or(
+                    "weight",
+                    Measure::Number,
+                    (0.0, 100.0),
+                    (1.0, 0.5),
+                    "all viewpoints count alike",
+                ),
+                at: at?,
             })
         }),
     }
@@ -194,11 +201,30 @@ pub(super) fn keys_of(kind: Kind) -> &'static [&'static str] {
         Kind::Opening => &["building", "kind", "at", "width", "sill"],
         Kind::Surface => &["kind", "material", "outline"],
         Kind::Tree => &[
-            "plant", "at", "diameter", "girth", "crown", "height", "condition", "action", "dry_summer", "note",
+            "plant",
+            "at",
+            "diameter",
+            "girth",
+            "crown",
+            "height",
+            "condition",
+            "action",
+            "dry_summer",
+            "note",
         ],
         Kind::Shrub => &[
-            "plant", "at", "places", "count", "height", "spread", "condition", "action", "yields", "flowering",
-            "holding", "note",
+            "plant",
+            "at",
+            "places",
+            "count",
+            "height",
+            "spread",
+            "condition",
+            "action",
+            "yields",
+            "flowering",
+            "holding",
+            "note",
         ],
         Kind::Overgrown => &["plant", "outline", "height"],
         Kind::Buried => &["kind", "route", "at", "depth", "fate", "zone"],
@@ -212,8 +238,22 @@ pub(super) fn keys_of(kind: Kind) -> &'static [&'static str] {
         Kind::Lawn => &["kind", "outline", "product", "fertiliser"],
         Kind::Edging => &["product", "along", "from", "to"],
         Kind::Planting => &[
-            "role", "plant", "plants", "size", "in", "at", "group", "row", "mass", "spacing", "filled_in", "source",
-            "from", "best_first", "axis", "note",
+            "role",
+            "plant",
+            "plants",
+            "size",
+            "in",
+            "at",
+            "group",
+            "row",
+            "mass",
+            "spacing",
+            "filled_in",
+            "source",
+            "from",
+            "best_first",
+            "axis",
+            "note",
         ],
         Kind::Note => &["at", "text"],
     }
@@ -235,9 +275,7 @@ pub(super) fn length_or(
 
 fn require_line(node: &Node<'_, '_>, line: &Line, keys: &str) {
     if line.pieces.is_empty() && !node.has("line") && !node.has("outline") {
-        node.fault("line", format!("`{keys}` is missing"))
-            .expected("at least two places")
-            .note(node.reading);
+        node.fault("line", format!("`{keys}` is missing")).expected("at least two places").note(node.reading);
     }
 }
 
@@ -256,7 +294,7 @@ fn tree(node: &Node<'_, '_>, id: ElementId) -> Option<Tree> {
         (Some(diameter), None) => diameter,
         (None, Some(girth)) => girth.map(|girth| girth / std::f64::consts::PI),
         (Some(diameter), Some(_)) => {
-            node.fault("girth", "girth and diameter are both given".to_owned())
+            node.fault("girth", "girth and diameter are both given")
                 .expected("one of them")
                 .note(node.reading);
             diameter
@@ -264,42 +302,36 @@ fn tree(node: &Node<'_, '_>, id: ElementId) -> Option<Tree> {
         (None, None) => length_or(node, "diameter", (0.01, 6.0), (0.3, 0.15), "a tree of middle size"),
     };
     let crown = 20.0 * diameter.value;
+    let at = node.required_place("at");
     Some(Tree {
         id,
         taxon,
         name,
-        at: node.required_place("at")?,
         diameter,
         crown: length_or(node, "crown", (0.3, 60.0), (crown, 0.4 * crown), "twenty trunk diameters"),
-        height: length_or(node, "height", (0.5, 120.0), (1.3 * crown, 0.6 * crown), "somewhat more than its crown is wide"),
+        height: length_or(
+            node,
+            "height",
+            (0.5, 120.0),
+            (1.3 * crown, 0.6 * crown),
+            "somewhat more than its crown is wide",
+        ),
         condition: node.given_choice("condition", Condition::Fair, "nobody judged it"),
-        action: node.given_choice("action", Action::Keep, "a tree stays unless somebody decides otherwise").value,
+        action: node
+            .given_choice("action", Action::Keep, "a tree stays unless somebody decides otherwise")
+            .value,
         dry_summer: node.flag("dry_summer", false),
         note: node.text("note").unwrap_or_default(),
+        at: at?,
     })
 }
 
 fn shrub(node: &Node<'_, '_>, id: ElementId) -> Option<Shrub> {
     let (taxon, name) = plant(node);
-    let places = match (node.place("at"), node.places("places")) {
-        (Some(place), None) => vec![place],
-        (None, Some(places)) if !places.is_empty() => places,
-        (None, None) if !node.has("at") && !node.has("places") => {
-            node.fault("at", "nothing says where it stands".to_owned())
-                .expected("`at = [x, y]`, or `places = [[x, y], …]` for several")
-                .note(node.reading);
-            return None;
-        }
-        (Some(_), Some(_)) => {
-            node.fault("places", "`at` and `places` are both given".to_owned())
-                .expected("one of them")
-                .note(node.reading);
-            return None;
-        }
-        _ => return None,
-    };
-    let count = node.count("count", places.len(), 1, 10_000);
-    if places.len() > 1 && count != places.len() {
+    let places = stands(node);
+    let known = places.as_ref().map_or(1, Vec::len);
+    let count = node.count("count", known, 1, 10_000);
+    if let Some(places) = places.as_ref().filter(|places| places.len() > 1 && count != places.len()) {
         node.fault("count", format!("{count} plants, but {} places", places.len()))
             .expected("as many as there are places, or one place for the whole group")
             .note(node.reading);
@@ -308,35 +340,59 @@ fn shrub(node: &Node<'_, '_>, id: ElementId) -> Option<Shrub> {
         id,
         taxon,
         name,
-        places,
         count,
         height: length_or(node, "height", (0.05, 15.0), (1.0, 0.5), "waist-high"),
         spread: length_or(node, "spread", (0.05, 15.0), (1.0, 0.5), "as wide as high"),
         condition: node.given_choice("condition", Condition::Fair, "nobody judged it"),
-        action: node.given_choice("action", Action::Keep, "a plant stays unless somebody decides otherwise").value,
+        action: node
+            .given_choice("action", Action::Keep, "a plant stays unless somebody decides otherwise")
+            .value,
         yields: node.quantity_or("yields", Measure::Number, (0.0, 50.0), (1.0, 0.2), "one plant for one dug"),
         flowering: node.flag("flowering", false),
         holding: node.text("holding").unwrap_or_default(),
         note: node.text("note").unwrap_or_default(),
+        places: places?,
     })
+}
+
+/// Where found plants stand: one place, or one for each.
+fn stands(node: &Node<'_, '_>) -> Option<Vec<Place>> {
+    let fault = |key, problem: &str, expected: &str| {
+        node.fault(key, problem.to_owned()).expected(expected).note(node.reading);
+        None
+    };
+    match (node.has("at"), node.has("places")) {
+        (false, false) => fault(
+            "at",
+            "nothing says where it stands",
+            "`at = [x, y]`, or `places = [[x, y], …]` for several",
+        ),
+        (true, true) => fault("places", "`at` and `places` are both given", "one of them"),
+        (true, false) => Some(vec![node.place("at")?]),
+        (false, true) => match node.places("places")? {
+            places if places.is_empty() => fault("places", "this is an empty list", "at least one place"),
+            places => Some(places),
+        },
+    }
 }
 
 fn buried(node: &Node<'_, '_>, id: ElementId) -> Option<Buried> {
     let route = node.line("route");
     let at = node.place("at");
     if route.is_none() && at.is_none() && !node.has("route") && !node.has("at") {
-        node.fault("route", "nothing says where it lies".to_owned())
+        node.fault("route", "nothing says where it lies")
             .expected("`route = [[x, y], …]` or `at = [x, y]`")
             .note(node.reading);
     }
+    let kind = node.required_choice("kind");
     Some(Buried {
         id,
-        kind: node.required_choice("kind")?,
         route,
         at,
         depth: length_or(node, "depth", (0.0, 10.0), (0.3, 0.3), "unknown until it is located"),
         fate: node.given_choice("fate", crate::property::Fate::Keep, "it stays until somebody decides").value,
         zone: node.text("zone").unwrap_or_default(),
+        kind: kind?,
     })
 }
 
@@ -351,36 +407,44 @@ fn boundary(root: &Node<'_, '_>) -> Option<Boundary> {
 }
 
 fn access(root: &Node<'_, '_>) -> Access {
-    const WHY: &str = "an ordinary garden gate";
-    let Some(node) = root.table("access") else {
-        return Access { narrowest: length_or(root, "access.narrowest", (0.3, 20.0), (0.9, 0.2), WHY), drop_place: None };
-    };
-    let access = Access {
-        narrowest: length_or(&node, "narrowest", (0.3, 20.0), (0.9, 0.2), WHY),
+    match root.table("access") {
+        Some(node) => {
+            let access = read_access(&node);
+            node.finish();
+            access
+        }
+        None => root.with_empty_table("[access]", &toml_edit::Table::new(), read_access),
+    }
+}
+
+fn read_access(node: &Node<'_, '_>) -> Access {
+    Access {
+        narrowest: length_or(node, "narrowest", (0.3, 20.0), (0.9, 0.2), "an ordinary garden gate"),
         drop_place: node.place("drop_place"),
-    };
-    node.finish();
-    access
+    }
 }
 
 fn situation(root: &Node<'_, '_>) -> Situation {
-    let empty = toml_edit::Table::new();
     match root.table("place") {
         Some(node) => {
             let situation = read_situation(&node);
             node.finish();
             situation
         }
-        None => {
-            root.with_empty_table("[place]", &empty, read_situation)
-        }
+        None => root.with_empty_table("[place]", &toml_edit::Table::new(), read_situation),
     }
 }
 
 fn read_situation(node: &Node<'_, '_>) -> Situation {
     let angle = |key, range: f64, default: f64, spread: f64, why| {
         let range = range.to_radians();
-        node.quantity_or(key, Measure::Angle, (-range, range), (default.to_radians(), spread.to_radians()), why)
+        node.quantity_or(
+            key,
+            Measure::Angle,
+            (-range, range),
+            (default.to_radians(), spread.to_radians()),
+            why,
+        )
     };
     let winter_water = node
         .quantity("winter_water", Measure::Length, 0.0, 30.0)
@@ -400,13 +464,12 @@ fn read_situation(node: &Node<'_, '_>) -> Situation {
 fn hardiness(node: &Node<'_, '_>) -> Given<HardinessZone> {
     let usual = HardinessZone { number: 7, warmer_half: false };
     let given = node.given_text("hardiness", "7a", "a middling winter; look it up on the hardiness map");
-    match HardinessZone::parse(&given.value) {
-        Some(zone) => Given { value: zone, standing: given.standing },
-        None => {
-            node.fault("hardiness", format!("`{}` is not a hardiness zone", given.value))
-                .expected("1a to 13b, such as \"8b\"")
-                .note(node.reading);
-            Given::assumed(usual, 1.0)
-        }
+    if let Some(zone) = HardinessZone::parse(&given.value) {
+        Given { value: zone, standing: given.standing }
+    } else {
+        node.fault("hardiness", format!("`{}` is not a hardiness zone", given.value))
+            .expected("1a to 13b, such as \"8b\"")
+            .note(node.reading);
+        Given::assumed(usual, 1.0)
     }
 }

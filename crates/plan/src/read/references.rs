@@ -12,9 +12,8 @@ use crate::shape::{Line, Piece, Place, Station};
 
 /// Faults for every reference that leads nowhere.
 pub(super) fn check(project: &Project, sources: &Sources, spans: &Spans) -> Vec<Fault> {
-    let elements = project.elements();
-    let known: BTreeSet<&ElementRef> = elements.iter().collect();
-    let mut checker = Checker { project, sources, spans, known, elements: &elements, faults: Vec::new() };
+    let known: BTreeSet<&ElementRef> = spans.elements().collect();
+    let mut checker = Checker { project, sources, spans, known, faults: Vec::new() };
     checker.property();
     checker.design();
     checker.faults
@@ -24,14 +23,35 @@ struct Checker<'a> {
     project: &'a Project,
     sources: &'a Sources,
     spans: &'a Spans,
+    /// Elements that the files name, also where something else is wrong with them.
     known: BTreeSet<&'a ElementRef>,
-    elements: &'a [ElementRef],
     faults: Vec<Fault>,
 }
 
+/// Where a reference stands.
+#[derive(Clone, Copy)]
+enum At<'a> {
+    /// In a field of an element.
+    Field(&'a ElementRef, &'a str),
+    /// Under a key of `property.toml` outside its elements.
+    Head(&'a str),
+}
+
+impl std::fmt::Display for At<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Field(element, field) => write!(f, "{element}: `{field}`"),
+            Self::Head(key) => write!(f, "`{key}`"),
+        }
+    }
+}
+
 impl Checker<'_> {
-    fn fault(&mut self, at: Option<(&ElementRef, &str)>, problem: String, what: &str, near: Option<&str>) {
-        let found = at.and_then(|(element, field)| self.spans.find(element, field));
+    fn fault(&mut self, at: At<'_>, problem: String, what: &str, near: Option<&str>) {
+        let found = match at {
+            At::Field(element, field) => self.spans.find(element, field),
+            At::Head(key) => self.spans.head(key).map(|span| ("property.toml", span)),
+        };
         let (file, span) = found.unwrap_or(("property.toml", 0..0));
         let text = self.sources.text(file).unwrap_or_default();
         let mut fault = Fault::at(file, text, span, problem).expected(what);
@@ -41,56 +61,82 @@ impl Checker<'_> {
         self.faults.push(fault);
     }
 
-    fn element(&mut self, from: &ElementRef, field: &str, kind: Kind, id: &ElementId) {
+    fn element(&mut self, at: At<'_>, kind: Kind, id: &ElementId) {
         let target = ElementRef::new(kind, id);
-        if self.known.contains(&target) {
+        if id.as_str().is_empty() || self.known.contains(&target) {
             return;
         }
-        let ids = self.elements.iter().filter(|e| e.kind == kind).map(|e| e.id.as_str());
+        let ids = self.known.iter().filter(|e| e.kind == kind).map(|e| e.id.as_str());
         let near = nearest_name(id.as_str(), ids).map(str::to_owned);
-        let problem = format!("{from}: `{field}`: there is no {target}");
-        self.fault(Some((from, field)), problem, &format!("the id of a {}", kind.word()), near.as_deref());
+        let problem = format!("{at}: there is no {target}");
+        let article = if kind.word().starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+        self.fault(at, problem, &format!("the id of {article} {}", kind.word()), near.as_deref());
     }
 
     fn taxon(&mut self, from: &ElementRef, field: &str, id: &str) {
         let taxa = &self.project.stock.taxa;
-        if taxa.keys().any(|taxon| taxon.as_str() == id) {
+        if id.is_empty() || taxa.keys().any(|taxon| taxon.as_str() == id) {
             return;
         }
-        let near = nearest_name(id, taxa.keys().map(|taxon| taxon.as_str())).map(str::to_owned);
+        let near =
+            nearest_name(id, taxa.keys().map(super::super::identity::TaxonId::as_str)).map(str::to_owned);
         let problem = format!("{from}: `{field}`: no stock file has the plant `{id}`");
-        self.fault(Some((from, field)), problem, "the id of a plant in the stock", near.as_deref());
+        self.fault(At::Field(from, field), problem, "the id of a plant in the stock", near.as_deref());
     }
 
-    fn product<'k>(&mut self, from: &ElementRef, field: &str, id: &str, what: &str, known: impl Iterator<Item = &'k String>) {
+    fn product<'k>(
+        &mut self,
+        from: &ElementRef,
+        field: &str,
+        id: &str,
+        what: &str,
+        known: impl Iterator<Item = &'k String>,
+    ) {
         let names: Vec<&str> = known.map(String::as_str).collect();
         if id.is_empty() || names.contains(&id) {
             return;
         }
         let near = nearest_name(id, names.iter().copied()).map(str::to_owned);
         let problem = format!("{from}: `{field}`: no stock file has `{id}`");
-        self.fault(Some((from, field)), problem, what, near.as_deref());
+        self.fault(At::Field(from, field), problem, what, near.as_deref());
     }
 
     fn place(&mut self, from: &ElementRef, field: &str, place: &Place) {
+        self.place_at(At::Field(from, field), place);
+    }
+
+    fn place_at(&mut self, at: At<'_>, place: &Place) {
         if let Place::Survey { point, .. } = place {
-            self.element(from, field, Kind::Reference, point);
+            self.element(at, Kind::Reference, point);
         }
     }
 
     fn line(&mut self, from: &ElementRef, field: &str, line: &Line) {
+        self.line_at(At::Field(from, field), line);
+    }
+
+    fn line_at(&mut self, at: At<'_>, line: &Line) {
         for piece in &line.pieces {
             match piece {
                 Piece::Straight(places) | Piece::Smooth(places) | Piece::Arc(places) => {
-                    places.iter().for_each(|place| self.place(from, field, place));
+                    for place in places {
+                        self.place_at(at, place);
+                    }
                 }
                 Piece::Along { element, from: start, to, .. } => {
-                    self.element(from, field, element.kind, &element.id);
-                    start.iter().for_each(|place| self.place(from, field, place));
-                    self.place(from, field, to);
+                    self.element(at, element.kind, &element.id);
+                    if let Some(place) = start {
+                        self.place_at(at, place);
+                    }
+                    self.place_at(at, to);
                 }
             }
         }
+    }
+
+    /// The first of two fields that the file gives.
+    fn written<'f>(&self, from: &ElementRef, fields: [&'f str; 2]) -> &'f str {
+        if self.spans.has(from, fields[0]) { fields[0] } else { fields[1] }
     }
 
     fn station(&mut self, from: &ElementRef, field: &str, station: Option<&Station>) {
@@ -102,19 +148,20 @@ impl Checker<'_> {
     fn property(&mut self) {
         let property = &self.project.property;
         if let Some(street) = &property.street {
-            let known = property.viewpoints.iter().any(|v| &v.id == street);
-            if !known {
-                let near = nearest_name(street.as_str(), property.viewpoints.iter().map(|v| v.id.as_str()));
-                let problem = format!("`street`: there is no viewpoint `{street}`");
-                self.fault(None, problem, "the id of a viewpoint on the street", near);
-            }
+            self.element(At::Head("street"), Kind::Viewpoint, street);
+        }
+        if let Some(boundary) = &property.boundary {
+            self.line_at(At::Head("boundary.outline"), &boundary.outline);
+        }
+        if let Some(place) = &property.access.drop_place {
+            self.place_at(At::Head("access.drop_place"), place);
         }
         for b in &property.buildings {
             self.line(&ElementRef::new(Kind::Building, &b.id), "outline", &b.outline);
         }
         for o in &property.openings {
             let from = ElementRef::new(Kind::Opening, &o.id);
-            self.element(&from, "building", Kind::Building, &o.building);
+            self.element(At::Field(&from, "building"), Kind::Building, &o.building);
             self.place(&from, "at", &o.at);
         }
         for s in &property.surfaces {
@@ -132,7 +179,10 @@ impl Checker<'_> {
             if let Some(taxon) = &s.taxon {
                 self.taxon(&from, "plant", taxon.as_str());
             }
-            s.places.iter().for_each(|place| self.place(&from, "at", place));
+            let field = self.written(&from, ["places", "at"]);
+            for place in &s.places {
+                self.place(&from, field, place);
+            }
         }
         for o in &property.overgrown {
             let from = ElementRef::new(Kind::Overgrown, &o.id);
@@ -143,13 +193,19 @@ impl Checker<'_> {
         }
         for b in &property.buried {
             let from = ElementRef::new(Kind::Buried, &b.id);
-            b.route.iter().for_each(|line| self.line(&from, "route", line));
-            b.at.iter().for_each(|place| self.place(&from, "at", place));
+            if let Some(line) = &b.route {
+                self.line(&from, "route", line);
+            }
+            if let Some(place) = &b.at {
+                self.place(&from, "at", place);
+            }
         }
         for v in &property.viewpoints {
             let from = ElementRef::new(Kind::Viewpoint, &v.id);
             self.place(&from, "at", &v.at);
-            v.looking.iter().for_each(|place| self.place(&from, "looking", place));
+            if let Some(place) = &v.looking {
+                self.place(&from, "looking", place);
+            }
         }
         for d in &property.downspouts {
             self.place(&ElementRef::new(Kind::Downspout, &d.id), "at", &d.at);
@@ -158,7 +214,11 @@ impl Checker<'_> {
             self.place(&ElementRef::new(Kind::Utility, &u.id), "at", &u.at);
         }
         for p in &property.paper_lines {
-            self.line(&ElementRef::new(Kind::PaperLine, &p.id), "line", &p.line);
+            self.line(
+                &ElementRef::new(Kind::PaperLine, &p.id),
+                if p.closed { "outline" } else { "line" },
+                &p.line,
+            );
         }
         for w in &property.overhead_wires {
             self.line(&ElementRef::new(Kind::OverheadWire, &w.id), "line", &w.line);
@@ -172,7 +232,13 @@ impl Checker<'_> {
             let from = ElementRef::new(Kind::Bed, &bed.id);
             self.line(&from, "outline", &bed.outline);
             if let Some(soil) = &bed.soil {
-                self.product(&from, "soil", &soil.amendment, "an amendment in the stock", stock.amendments.keys());
+                self.product(
+                    &from,
+                    "soil",
+                    &soil.amendment,
+                    "an amendment in the stock",
+                    stock.amendments.keys(),
+                );
             }
             if let Some(mulch) = &bed.mulch {
                 self.product(&from, "mulch", &mulch.product, "a mulch in the stock", stock.mulches.keys());
@@ -190,11 +256,17 @@ impl Checker<'_> {
             let from = ElementRef::new(Kind::Lawn, &lawn.id);
             self.line(&from, "outline", &lawn.outline);
             self.product(&from, "product", &lawn.product, "sod or seed in the stock", stock.turf.keys());
-            self.product(&from, "fertiliser", &lawn.fertiliser, "a fertiliser in the stock", stock.fertilisers.keys());
+            self.product(
+                &from,
+                "fertiliser",
+                &lawn.fertiliser,
+                "a fertiliser in the stock",
+                stock.fertilisers.keys(),
+            );
         }
         for edging in &design.edgings {
             let from = ElementRef::new(Kind::Edging, &edging.id);
-            self.element(&from, "along", edging.along.kind, &edging.along.id);
+            self.element(At::Field(&from, "along"), edging.along.kind, &edging.along.id);
             self.product(&from, "product", &edging.product, "an edging in the stock", stock.edgings.keys());
             self.station(&from, "from", edging.from.as_ref());
             self.station(&from, "to", edging.to.as_ref());
@@ -210,7 +282,7 @@ impl Checker<'_> {
     fn planting(&mut self, planting: &crate::design::Planting) {
         use crate::design::Layout;
         let from = ElementRef::new(Kind::Planting, &planting.id);
-        let field = if planting.shares.len() > 1 { "plants" } else { "plant" };
+        let field = self.written(&from, ["plants", "plant"]);
         for share in &planting.shares {
             self.taxon(&from, field, share.taxon.as_str());
         }
@@ -219,27 +291,40 @@ impl Checker<'_> {
             self.product(&from, "size", size, "a container class or field size in the stock", containers);
         }
         if let Some(place) = &planting.place {
-            self.element(&from, "in", place.kind, &place.id);
+            self.element(At::Field(&from, "in"), place.kind, &place.id);
         }
         for shrub in &planting.from_shrubs {
-            self.element(&from, "from", Kind::Shrub, shrub);
+            self.element(At::Field(&from, "from"), Kind::Shrub, shrub);
+        }
+        if let Some((first, second)) = &planting.axis {
+            self.place(&from, "axis", first);
+            self.place(&from, "axis", second);
         }
         match &planting.layout {
             Layout::Single { at } => at.iter().for_each(|place| self.place(&from, "at", place)),
             Layout::Group { at, .. } => self.place(&from, "group", at),
             Layout::Row { along, line, from: start, to, .. } => {
                 if let Some(along) = along {
-                    self.element(&from, "row", along.kind, &along.id);
+                    self.element(At::Field(&from, "row"), along.kind, &along.id);
                 }
-                line.iter().for_each(|line| self.line(&from, "row", line));
+                if let Some(line) = line {
+                    self.line(&from, "row", line);
+                }
                 self.station(&from, "row", start.as_ref());
                 self.station(&from, "row", to.as_ref());
             }
             Layout::Mass { outline } => {
-                outline.iter().for_each(|line| self.line(&from, "mass", line));
+                if let Some(line) = outline {
+                    self.line(&from, "mass", line);
+                }
                 if outline.is_none() && planting.place.is_none() {
                     let problem = format!("{from}: `mass`: nothing says which area it fills");
-                    self.fault(Some((&from, "mass")), problem, "`in = \"bed …\"` or `mass = { outline = … }`", None);
+                    self.fault(
+                        At::Field(&from, "mass"),
+                        problem,
+                        "`in = \"bed …\"` or `mass = { outline = … }`",
+                        None,
+                    );
                 }
             }
         }

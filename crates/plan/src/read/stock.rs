@@ -1,5 +1,7 @@
 //! Stock files.
 
+use std::collections::BTreeMap;
+
 use groundwright_units::constants::{CUBIC_YARD, FOOT};
 
 use super::{DeclaredUnits, Measure, Node, read_file};
@@ -16,7 +18,7 @@ const THOUSAND_SQUARE_FEET: f64 = 1000.0 * FOOT * FOOT;
 /// Reads one stock file.
 pub(crate) fn read_text(name: &str, text: &str) -> Result<Stock, Vec<Fault>> {
     let mut faults = Vec::new();
-    let stock = read_file(name, text, &DeclaredUnits::default(), &mut |(f, _, _)| faults.extend(f), read);
+    let stock = read_file(name, text, DeclaredUnits::default(), &mut |(f, _, _)| faults.extend(f), read);
     match stock {
         Some(stock) if faults.is_empty() => Ok(stock),
         _ => Err(faults),
@@ -27,89 +29,97 @@ pub(crate) fn read_text(name: &str, text: &str) -> Result<Stock, Vec<Fault>> {
 pub(crate) fn read(root: &Node<'_, '_>) -> Stock {
     root.raw("provenance");
     let mut stock = Stock::default();
-    for node in root.tables("plant") {
-        if let Some(taxon) = taxon(&node) {
-            stock.taxa.insert(taxon.id.clone(), taxon);
-        }
-        node.finish();
-    }
-    for node in root.tables("container") {
-        if let Some(container) = container(&node) {
-            stock.containers.insert(container.id.clone(), container);
-        }
-        node.finish();
-    }
-    for node in root.tables("mulch") {
-        let product = MulchProduct { loose: loose(&node), floats: node.flag("floats", false) };
-        stock.mulches.insert(product.loose.id.clone(), product);
-        node.finish();
-    }
-    for node in root.tables("amendment") {
-        let product = amendment(&node);
-        stock.amendments.insert(product.loose.id.clone(), product);
-        node.finish();
-    }
-    for node in root.tables("fertiliser") {
-        let product = fertiliser(&node);
-        stock.fertilisers.insert(product.id.clone(), product);
-        node.finish();
-    }
-    for node in root.tables("edging") {
-        let product = edging(&node);
-        stock.edgings.insert(product.id.clone(), product);
-        node.finish();
-    }
-    for key in ["sod", "seed"] {
-        for node in root.tables(key) {
-            let product = turf(&node);
-            stock.turf.insert(product.id.clone(), product);
-            node.finish();
-        }
-    }
+    let mulch =
+        |node: &Node<'_, '_>| Some(MulchProduct { loose: loose(node), floats: node.flag("floats", false) });
+    stock.taxa = entries(root, &["plant"], taxon, |taxon| taxon.id.clone());
+    stock.containers = entries(root, &["container"], container, |container| container.id.clone());
+    stock.mulches = entries(root, &["mulch"], mulch, |product| product.loose.id.clone());
+    stock.amendments =
+        entries(root, &["amendment"], |node| Some(amendment(node)), |product| product.loose.id.clone());
+    stock.fertilisers =
+        entries(root, &["fertiliser"], |node| Some(fertiliser(node)), |product| product.id.clone());
+    stock.edgings = entries(root, &["edging"], |node| Some(edging(node)), |product| product.id.clone());
+    stock.turf = entries(root, &["sod", "seed"], |node| Some(turf(node)), |product| product.id.clone());
     stock
 }
 
+/// The entries of one sort in a file, by their ids; an id that stands twice is a fault.
+fn entries<K: Ord, T>(
+    root: &Node<'_, '_>,
+    keys: &[&str],
+    read: impl Fn(&Node<'_, '_>) -> Option<T>,
+    id_of: impl Fn(&T) -> K,
+) -> BTreeMap<K, T> {
+    let mut entries = BTreeMap::new();
+    for node in keys.iter().flat_map(|key| root.tables(key)) {
+        if let Some(entry) = read(&node)
+            && entries.insert(id_of(&entry), entry).is_some()
+        {
+            node.fault("id", "an entry before this one has the same id")
+                .expected("an id that is unique among the entries of its sort")
+                .remedy("give one of them another id, or leave it out")
+                .note(node.reading);
+        }
+        node.finish();
+    }
+    entries
+}
+
 fn id(node: &Node<'_, '_>) -> String {
-    node.required_text("id", "a short readable id")
+    let id = node.required_text("id", "a short readable id");
+    if id.is_empty() && node.has("id") {
+        node.fault("id", "it is empty").expected("a short readable id").note(node.reading);
+    }
+    id
 }
 
 fn taxon(node: &Node<'_, '_>) -> Option<Taxon> {
+    let kind = node.required_choice("kind");
+    let (height, spread) = (required_range(node, "height", 120.0), required_range(node, "spread", 60.0));
     let taxon = Taxon {
         id: TaxonId(id(node)),
         botanical: node.required_text("botanical", "the botanical name"),
         common: node.required_text("common", "the common name"),
-        kind: node.required_choice("kind")?,
-        habit: node.known("habit", |n, key| n.choice(key)),
-        height: node.range("height", Measure::Length, 0.01, 120.0)?,
-        spread: node.range("spread", Measure::Length, 0.01, 60.0)?,
-        growth: node.known("growth", |n, key| n.choice(key)),
+        habit: node.known("habit", super::node::Node::choice),
+        growth: node.known("growth", super::node::Node::choice),
         zones: node.known("zones", |n, key| n.small_range(key, 1, 13)),
         sun: node.lights("sun"),
-        water: node.known("water", |n, key| n.choice(key)),
-        foliage: node.known("foliage", |n, key| n.choice(key)),
-        bloom: node.known("bloom", |n, key| n.months(key)),
+        water: node.known("water", super::node::Node::choice),
+        foliage: node.known("foliage", super::node::Node::choice),
+        bloom: node.known("bloom", super::node::Node::months),
         bloom_colour: node.text("bloom_colour").unwrap_or_default(),
         leaf_colour: node.text("leaf_colour").unwrap_or_default(),
         salt: node.text("salt").unwrap_or_default(),
         drought: node.text("drought").unwrap_or_default(),
-        wet_soil: node.known("wet_soil", |n, key| n.choice(key)),
+        wet_soil: node.known("wet_soil", super::node::Node::choice),
         toxicity: node.text("toxicity").unwrap_or_else(|| "unknown".to_owned()),
         toxicity_source: node.text("toxicity_source").unwrap_or_default(),
         invasive: node.text("invasive").unwrap_or_default(),
-        spacing: node.known("spacing", |n, key| n.quantity(key, Measure::Length, 0.02, 30.0)).map(|g| g.value),
+        spacing: node
+            .known("spacing", |n, key| n.quantity(key, Measure::Length, 0.02, 30.0))
+            .map(|g| g.value),
         native: node.texts("native"),
         climates: node.texts("climates"),
         divides: node.has("divides").then(|| node.count("divides", 1, 1, 100) as u32),
         confidence: node.text("confidence").unwrap_or_default(),
         sizes: node.texts("sizes"),
         weed: node.flag("weed", false),
+        kind: kind?,
+        height: height?,
+        spread: spread?,
     };
-    if !(taxon.height.0 <= taxon.height.1 && taxon.spread.0 <= taxon.spread.1) {
-        node.fault("height", "a range runs from high to low".to_owned())
-            .expected("the low value first, in `height` and in `spread`")
+    Some(taxon)
+}
+
+/// A mature size, which every plant must have. [m]
+fn required_range(node: &Node<'_, '_>, key: &str, high: f64) -> Option<(f64, f64)> {
+    if !node.has(key) {
+        node.fault(key, "it is missing")
+            .expected("two lengths: low and high")
+            .remedy(format!("add `{key} = [\"… m\", \"… m\"]`"))
             .note(node.reading);
     }
-    Some(taxon)
+    node.range(key, Measure::Length, 0.01, high)
 }
 
 fn container(node: &Node<'_, '_>) -> Option<Container> {
@@ -125,26 +135,28 @@ fn container(node: &Node<'_, '_>) -> Option<Container> {
         .tables("at_purchase")
         .iter()
         .filter_map(|inner| {
-            let size = AtPurchase {
-                kind: inner.required_choice("kind")?,
-                height: inner.range("height", Measure::Length, 0.0, 20.0)?,
-                spread: inner.range("spread", Measure::Length, 0.0, 20.0)?,
-            };
+            let kind = inner.required_choice("kind");
+            let height = inner.range("height", Measure::Length, 0.0, 20.0);
+            let spread = inner.range("spread", Measure::Length, 0.0, 20.0);
+            for key in ["height", "spread"].into_iter().filter(|key| !inner.has(key)) {
+                inner.fault(key, "it is missing").expected("two lengths: low and high").note(inner.reading);
+            }
             inner.finish();
-            Some(size)
+            Some(AtPurchase { kind: kind?, height: height?, spread: spread? })
         })
         .collect();
+    let form = node.required_choice("form");
     let length = |key| node.quantity(key, Measure::Length, 0.0, 5.0).map(|given| given.value);
     Some(Container {
         id: id(node),
         name: node.required_text("name", "words for the schedule"),
-        form: node.required_choice("form")?,
         volume,
         diameter: length("diameter"),
         depth: length("depth"),
         calliper: length("calliper"),
         tray: node.has("tray").then(|| node.count("tray", 1, 1, 1000) as u32),
         at_purchase,
+        form: form?,
     })
 }
 
@@ -218,7 +230,7 @@ fn turf(node: &Node<'_, '_>) -> TurfProduct {
     TurfProduct {
         id: id(node),
         name: node.required_text("name", "words for the takeoff"),
-        slab: node.range("slab", Measure::Length, 0.05, 3.0),
+        slab: node.pair("slab", Measure::Length, 0.05, 3.0),
         pallet: node.quantity("pallet_area", Measure::Area, 1.0, 200.0).map(|given| given.value),
         rate: rate(node, "rate_per_1000_square_feet"),
         bag_masses: node.quantities("bag_mass", Measure::Mass, 100.0),
@@ -237,15 +249,25 @@ impl Node<'_, '_> {
 
     /// Two quantities, low and high. SI.
     fn range(&self, key: &str, measure: Measure, low: f64, high: f64) -> Option<(f64, f64)> {
-        let values = self.quantities_within(key, measure, low, high)?;
-        if values.len() == 2 {
-            return Some((values[0], values[1]));
-        }
-        if self.has(key) {
-            self.fault(key, format!("this has {} values", values.len()))
-                .expected("two: low and high")
+        let (low, high) = self.pair(key, measure, low, high)?;
+        if low > high {
+            self.fault(key, "the range runs from high to low")
+                .expected("the low value first")
                 .note(self.reading);
+            return None;
         }
+        Some((low, high))
+    }
+
+    /// Two quantities in any order. SI.
+    fn pair(&self, key: &str, measure: Measure, low: f64, high: f64) -> Option<(f64, f64)> {
+        let values = self.quantities_within(key, measure, low, high)?;
+        if let [first, second] = values[..] {
+            return Some((first, second));
+        }
+        self.fault(key, format!("this list has {} values", values.len()))
+            .expected("two: low and high")
+            .note(self.reading);
         None
     }
 
@@ -257,22 +279,15 @@ impl Node<'_, '_> {
     fn quantities_within(&self, key: &str, measure: Measure, low: f64, high: f64) -> Option<Vec<f64>> {
         let item = self.raw(key)?;
         let Some(list) = item.as_array() else {
-            self.fault(key, "this is not a list".to_owned())
+            self.fault(key, "this is not a list")
                 .expected("a list of quantities with units")
                 .note(self.reading);
             return None;
         };
-        let mut values = Vec::new();
-        for value in list {
-            match self.value_quantity(key, value, measure) {
-                Some(number) if (low..=high).contains(&number) => values.push(number),
-                Some(_) => {
-                    self.fault(key, format!("{value} is outside what can be")).note(self.reading);
-                }
-                None => {}
-            }
-        }
-        Some(values)
+        // Every value is read before the list is given up, so that all its faults are noted.
+        let values: Vec<Option<f64>> =
+            list.iter().map(|value| self.value_within(key, value, measure, (low, high))).collect();
+        values.into_iter().collect()
     }
 
     /// `n` plain numbers.
@@ -281,7 +296,7 @@ impl Node<'_, '_> {
         if values.len() == n {
             return Some(values);
         }
-        self.fault(key, format!("this has {} numbers", values.len()))
+        self.fault(key, format!("this list has {} values", values.len()))
             .expected(format!("{n} numbers"))
             .note(self.reading);
         None
@@ -289,20 +304,22 @@ impl Node<'_, '_> {
 
     /// Two whole numbers in order.
     fn small_range(&self, key: &str, low: u8, high: u8) -> Option<(u8, u8)> {
-        let values = self.numbers(key, 2, f64::from(low), f64::from(high))?;
-        if values[0] > values[1] {
-            self.fault(key, "the range runs from high to low".to_owned())
-                .expected("the low value first")
-                .note(self.reading);
-            return None;
-        }
-        Some((values[0] as u8, values[1] as u8))
+        let (first, last) = self.range(key, Measure::Number, f64::from(low), f64::from(high))?;
+        self.whole(key, first, last)
     }
 
     /// First and last month; may wrap over December.
     fn months(&self, key: &str) -> Option<(u8, u8)> {
-        let values = self.numbers(key, 2, 1.0, 12.0)?;
-        Some((values[0] as u8, values[1] as u8))
+        let (first, last) = self.pair(key, Measure::Number, 1.0, 12.0)?;
+        self.whole(key, first, last)
+    }
+
+    fn whole(&self, key: &str, first: f64, last: f64) -> Option<(u8, u8)> {
+        if first.fract() != 0.0 || last.fract() != 0.0 {
+            self.fault(key, "a number here has a fraction").expected("two whole numbers").note(self.reading);
+            return None;
+        }
+        Some((first as u8, last as u8))
     }
 
     fn lights(&self, key: &str) -> Vec<Light> {
@@ -313,9 +330,7 @@ impl Node<'_, '_> {
         let words = self.texts(key);
         let lights: Vec<Light> = words.iter().filter_map(|word| Light::from_word(word)).collect();
         if lights.len() != words.len() {
-            self.fault(key, "a word here is not known".to_owned())
-                .expected("of: full, part, shade")
-                .note(self.reading);
+            self.fault(key, "a word here is not known").expected("of: full, part, shade").note(self.reading);
         }
         lights
     }

@@ -1,0 +1,141 @@
+//! What a number in a file measures: how it is read, shown, and explained when it cannot be.
+//!
+//! - In: the text of a value and how bare numbers are read. Out: SI and radians, or what is wrong.
+//! - Not here: the notations of the trade themselves (`groundwright-units`).
+
+use groundwright_units as units;
+use groundwright_units::Parsed;
+
+use super::BareUnit;
+
+/// What a number measures, for reading it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Measure {
+    /// [m]
+    Length,
+    /// [m²]
+    Area,
+    /// [m³]
+    Volume,
+    /// [kg]
+    Mass,
+    /// [rad]
+    Angle,
+    /// A share of one: `5 %` or `0.05`.
+    Ratio,
+    /// A slope, rise over run: `3:1` (run to rise), `5 %`, `0.05`.
+    Slope,
+    /// A pure number.
+    Number,
+}
+
+impl Measure {
+    pub(super) fn parse(self, text: &str, unit: BareUnit) -> Result<Parsed<f64>, String> {
+        let plain = |value: f64| Parsed { value, approximate: None };
+        match self {
+            Self::Length => unit
+                .parse_length(text)
+                .map(|p| Parsed {
+                    value: p.value.metres(),
+                    approximate: p.approximate.map(groundwright_units::Length::metres),
+                })
+                .map_err(|e| e.to_string()),
+            Self::Area => units::parse_area(text, None)
+                .map(|p| Parsed {
+                    value: p.value.square_metres(),
+                    approximate: p.approximate.map(groundwright_units::Area::square_metres),
+                })
+                .map_err(|e| e.to_string()),
+            Self::Volume => units::parse_volume(text, None)
+                .map(|p| Parsed {
+                    value: p.value.cubic_metres(),
+                    approximate: p.approximate.map(groundwright_units::Volume::cubic_metres),
+                })
+                .map_err(|e| e.to_string()),
+            Self::Mass => units::parse_mass(text, None)
+                .map(|p| Parsed {
+                    value: p.value.kilograms(),
+                    approximate: p.approximate.map(groundwright_units::Mass::kilograms),
+                })
+                .map_err(|e| e.to_string()),
+            Self::Angle => match text.parse::<f64>() {
+                Ok(degrees) if degrees.is_finite() => Ok(plain(degrees.to_radians())),
+                _ => units::parse_angle(text, None)
+                    .map(|p| Parsed {
+                        value: p.value.radians(),
+                        approximate: p.approximate.map(groundwright_units::Angle::radians),
+                    })
+                    .map_err(|e| e.to_string()),
+            },
+            Self::Ratio | Self::Number => parse_ratio(text).map(plain),
+            Self::Slope => parse_slope(text).map(plain),
+        }
+    }
+
+    pub(super) fn example(self) -> &'static str {
+        match self {
+            Self::Length => "a length such as \"12' 6\\\"\", \"3.8 m\" or \"18 in\"",
+            Self::Area => "an area such as \"120 sq ft\" or \"11 m²\"",
+            Self::Volume => "a volume such as \"3 cu yd\" or \"2 m³\"",
+            Self::Mass => "a mass such as \"40 lb\" or \"20 kg\"",
+            Self::Angle => "an angle such as \"12 deg\"",
+            Self::Ratio => "a share such as \"5 %\" or 0.05",
+            Self::Slope => "a slope such as \"3:1\" (run to rise) or \"5 %\"",
+            Self::Number => "a number",
+        }
+    }
+
+    /// What to look at when a value of this measure cannot be.
+    pub(super) fn slip(self) -> &'static str {
+        match self {
+            Self::Length | Self::Area | Self::Volume | Self::Mass => "check the unit and the decimal point",
+            Self::Angle => "an angle is in degrees",
+            Self::Ratio | Self::Slope => "5 % is 0.05",
+            Self::Number => "",
+        }
+    }
+
+    pub(super) fn show(self, value: f64, unit: Option<units::LengthUnit>) -> String {
+        match self {
+            Self::Length if unit == Some(units::LengthUnit::Foot) => customary(value),
+            Self::Length => format!("{value:.2} m"),
+            Self::Area => format!("{value:.1} m²"),
+            Self::Volume => format!("{value:.2} m³"),
+            Self::Mass => format!("{value:.1} kg"),
+            Self::Angle => format!("{:.1}°", value.to_degrees()),
+            Self::Ratio | Self::Slope => format!("{:.1} %", value * 100.0),
+            Self::Number => format!("{value}"),
+        }
+    }
+}
+
+/// A length as a tape shows it: inches below a yard, else feet. Three digits are enough to see
+/// which side of a limit one is on.
+fn customary(metres: f64) -> String {
+    let feet = metres / units::constants::FOOT;
+    if feet.abs() < 3.0 {
+        format!("{} in", units::significant(feet * 12.0, 3))
+    } else {
+        format!("{} ft", units::significant(feet, 3))
+    }
+}
+
+fn parse_ratio(text: &str) -> Result<f64, String> {
+    let trimmed = text.trim();
+    let (number, scale) = match trimmed.strip_suffix('%') {
+        Some(number) => (number.trim(), 0.01),
+        None => (trimmed, 1.0),
+    };
+    match number.parse::<f64>() {
+        Ok(value) if value.is_finite() => Ok(value * scale),
+        _ => Err(format!("`{text}` is not a number")),
+    }
+}
+
+fn parse_slope(text: &str) -> Result<f64, String> {
+    let Some((run, rise)) = text.split_once(':') else { return parse_ratio(text) };
+    match (run.trim().parse::<f64>(), rise.trim().parse::<f64>()) {
+        (Ok(run), Ok(rise)) if run > 0.0 && rise >= 0.0 && (rise / run).is_finite() => Ok(rise / run),
+        _ => Err(format!("`{text}` is not a slope")),
+    }
+}

@@ -1,0 +1,9 @@
+//! Checks of the project's reader, its commands and the stock that ships.
+
+mod broken;
+mod commands;
+mod folder;
+mod never_panics;
+mod sections;
+mod stock;
+mod zones;
