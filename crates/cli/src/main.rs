@@ -1,2 +1,97 @@
 //! The command line of groundwright.
-fn main() {}
+//!
+//! Files, clocks, threads and the terminal live here; everything that computes lives in the other
+//! crates.
+
+mod check;
+mod figure;
+mod issue;
+mod report;
+mod start;
+mod stages;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand, ValueEnum};
+
+/// Design and build home landscapes from one measured model of the yard.
+///
+/// A project is a folder with property.toml (what is there), design.toml (what shall be) and, if
+/// wanted, practice.toml (your firm's rules) and stock/ (what can be bought beyond what ships).
+/// Begin one with `groundwright start FOLDER`, look at it with `groundwright check FOLDER`, publish
+/// the planting package with `groundwright issue FOLDER`.
+#[derive(Parser)]
+#[command(name = "groundwright", version, max_term_width = 100)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Begin a new project folder with commented files to fill in.
+    Start(start::Arguments),
+    /// Read a project, place it, and say what is wrong or worth knowing.
+    Check(check::Arguments),
+    /// Publish the planting package: plan set, drawings, tables.
+    Issue(issue::Arguments),
+    /// Make one calculation alone: a JSON case in, a JSON result out.
+    Figure(figure::Arguments),
+}
+
+/// How findings are printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// For people.
+    Text,
+    /// One JSON document on standard output.
+    Json,
+}
+
+/// The project folder and how it is read.
+#[derive(clap::Args)]
+pub(crate) struct ProjectArguments {
+    /// Folder of the project: the one with property.toml.
+    folder: PathBuf,
+    /// Print for people, or as JSON for programs.
+    #[arg(long, value_enum, default_value = "text")]
+    format: Format,
+    /// Threads to compute on; all processors if not given. The result is the same.
+    #[arg(long, value_name = "N")]
+    threads: Option<usize>,
+    /// Print how long each stage took.
+    #[arg(long)]
+    times: bool,
+}
+
+/// Exit codes: 0 done, 1 the project or case cannot be read or placed, 2 wrong use of the command
+/// line, 3 findings as serious as `--deny` says.
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let result = match arguments.command {
+        Command::Start(arguments) => start::run(&arguments),
+        Command::Check(arguments) => check::run(&arguments),
+        Command::Issue(arguments) => issue::run(&arguments),
+        Command::Figure(arguments) => figure::run(&arguments),
+    };
+    match result {
+        Ok(code) => ExitCode::from(code),
+        Err(problem) => {
+            eprintln!("groundwright: {problem}");
+            ExitCode::from(1)
+        }
+    }
+}
+
+/// Uses as many threads as asked for; without the option, as many as there are processors.
+fn set_threads(threads: Option<usize>) -> Result<(), String> {
+    let Some(threads) = threads else { return Ok(()) };
+    if threads == 0 {
+        return Err("--threads 0: expected 1 or more".to_owned());
+    }
+    rayon::ThreadPoolBuilder::new()
+        .num_threads(threads)
+        .build_global()
+        .map_err(|e| format!("{threads} threads cannot be started: {e}; leave out --threads"))
+}

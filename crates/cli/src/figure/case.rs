@@ -1,0 +1,88 @@
+//! Fields of a case.
+
+use groundwright_geometry::Point;
+use groundwright_units as units;
+use serde_json::{Map, Value};
+
+type Case = Map<String, Value>;
+
+fn wrong(key: &str, value: &Value, expected: &str) -> String {
+    format!("`{key}` is {value}; expected {expected}")
+}
+
+/// A text, if it is there.
+pub(crate) fn text<'c>(case: &'c Case, key: &str) -> Result<Option<&'c str>, String> {
+    match case.get(key) {
+        None => Ok(None),
+        Some(value) => value.as_str().map(Some).ok_or_else(|| wrong(key, value, "a text in quotes")),
+    }
+}
+
+/// A number, if it is there.
+pub(crate) fn number(case: &Case, key: &str) -> Result<Option<f64>, String> {
+    match case.get(key) {
+        None => Ok(None),
+        Some(value) => value.as_f64().map(Some).ok_or_else(|| wrong(key, value, "a number")),
+    }
+}
+
+/// A share: `0.2` or `"20 %"`.
+pub(crate) fn share(case: &Case, key: &str) -> Result<Option<f64>, String> {
+    let Some(value) = case.get(key) else { return Ok(None) };
+    let found = match value.as_str() {
+        Some(text) => text.trim().strip_suffix('%').and_then(|t| t.trim().parse::<f64>().ok()).map(|v| v / 100.0),
+        None => value.as_f64(),
+    };
+    found.filter(|v| v.is_finite()).map(Some).ok_or_else(|| wrong(key, value, "a share such as \"20 %\" or 0.2"))
+}
+
+/// A length, if it is there: a text with its unit, or a number of metres. [m]
+pub(crate) fn length(case: &Case, key: &str) -> Result<Option<f64>, String> {
+    let Some(value) = case.get(key) else { return Ok(None) };
+    length_value(key, value).map(Some)
+}
+
+/// A length out of a value. [m]
+pub(crate) fn length_value(key: &str, value: &Value) -> Result<f64, String> {
+    match value.as_str() {
+        Some(text) => units::parse_length(text, None).map(|p| p.value.metres()).map_err(|e| format!("`{key}`: {e}")),
+        None => value.as_f64().ok_or_else(|| wrong(key, value, "a length such as \"12' 6\\\"\" or \"3.8 m\"")),
+    }
+}
+
+/// A length that must be there. [m]
+pub(crate) fn required_length(case: &Case, key: &str) -> Result<f64, String> {
+    length(case, key)?.ok_or_else(|| format!("`{key}` is missing; expected a length such as \"18 in\""))
+}
+
+/// An area, if it is there. [m²]
+pub(crate) fn area(case: &Case, key: &str) -> Result<Option<f64>, String> {
+    let Some(value) = case.get(key) else { return Ok(None) };
+    match value.as_str() {
+        Some(text) => units::parse_area(text, None)
+            .map(|p| Some(p.value.square_metres()))
+            .map_err(|e| format!("`{key}`: {e}")),
+        None => value.as_f64().map(Some).ok_or_else(|| wrong(key, value, "an area such as \"240 sq ft\"")),
+    }
+}
+
+/// A volume out of a text. [m³]
+pub(crate) fn volume(key: &str, value: &Value) -> Result<f64, String> {
+    let text = value.as_str().ok_or_else(|| wrong(key, value, "a volume such as \"2 cu ft\""))?;
+    units::parse_volume(text, None).map(|p| p.value.cubic_metres()).map_err(|e| format!("`{key}`: {e}"))
+}
+
+/// A mass out of a text. [kg]
+pub(crate) fn mass(key: &str, value: &Value) -> Result<f64, String> {
+    let text = value.as_str().ok_or_else(|| wrong(key, value, "a mass such as \"1.4 short ton\""))?;
+    units::parse_mass(text, None).map(|p| p.value.kilograms()).map_err(|e| format!("`{key}`: {e}"))
+}
+
+/// A place `[x, y]`. [m]
+pub(crate) fn place(key: &str, value: &Value) -> Result<Point, String> {
+    let pair = value.as_array().filter(|pair| pair.len() == 2);
+    match pair {
+        Some(pair) => Ok(Point::new(length_value(key, &pair[0])?, length_value(key, &pair[1])?)),
+        None => Err(wrong(key, value, "a place [x, y]")),
+    }
+}

@@ -1,0 +1,150 @@
+//! `groundwright figure`: one calculation alone, a JSON case in, a JSON result out.
+
+mod bulk;
+mod case;
+mod prose;
+mod rows;
+mod spacing;
+mod transplants;
+
+use std::io::Read;
+use std::path::PathBuf;
+
+use clap::Subcommand;
+use serde_json::{Map, Value};
+
+/// Make one calculation alone: a JSON case in, a JSON result out.
+///
+/// The case is read from a file, or from standard input when the file is `-` or left out. It is one
+/// JSON object, or a list of them. Keys that a topic does not use are kept and come back in the
+/// answer, with `result` beside them; a key `expected` is not read, and filled when the case is
+/// given in words. Quantities are texts with units ("540 sq ft", "3 in", "2.5 m"); results are
+/// numbers in SI with the unit in the key.
+#[derive(clap::Args)]
+#[command(verbatim_doc_comment)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    topic: Topic,
+}
+
+/// Where the case comes from.
+#[derive(clap::Args)]
+struct Source {
+    /// File with the case; standard input if left out or `-`.
+    case: Option<PathBuf>,
+    /// Print an example of a case instead of reading one.
+    #[arg(long)]
+    example: bool,
+}
+
+#[derive(Subcommand)]
+enum Topic {
+    /// Plants to an area: density on a grid and in triangles, counts, rows of a rectangle.
+    ///
+    /// A case has `spacing`, and any of: `area` (counts, rounded up), `rectangle` (length and
+    /// width: rows and counts, first plant and row half a spacing from the edges), or `plant` with
+    /// `size` and `filled_in` (years), which gives the spacing at which the crowns touch.
+    ///
+    /// Densities 1/d² and 2/(√3 d²): plane geometry.
+    #[command(verbatim_doc_comment, after_help = spacing::HELP)]
+    Spacing(Source),
+    /// Bulk materials: loose volume, bags, mass, turf, fertiliser, lime, earth, root balls, holes.
+    ///
+    /// A case has `area` and `depth`, and may have `settlement`, `slope`, `bags` (list of volumes)
+    /// and `density` (mass to the cubic metre, as `{"mass": "1.4 short ton", "to": "1 cu yd"}`).
+    #[command(verbatim_doc_comment, after_help = bulk::HELP)]
+    Bulk(Source),
+    /// Rows along a line: counts, adjusted spacing, positions.
+    ///
+    /// A case has `length` (a straight line) or `points` (places of a smooth curve, in metres) with
+    /// `closed`; `spacing`; and may have `rows`, `pattern` (staggered or square), `inset`, `pitch`,
+    /// `tolerance` (share by which the spacing may be adjusted) and `ends` (plants or half).
+    #[command(verbatim_doc_comment, after_help = rows::HELP)]
+    Rows(Source),
+    /// Transplants: which dug plant goes into which hole, exactly, by the stated ranking.
+    ///
+    /// A case has `dug` (height, spread, condition 0 to 1, flowering, at [x, y] in metres) and
+    /// `holes` (at, prominence, and may have wanted_height, wanted_spread, pair: index of the
+    /// mirror partner).
+    #[command(verbatim_doc_comment, after_help = transplants::HELP)]
+    Transplants(Source),
+}
+
+type Figure = fn(&Map<String, Value>) -> Result<Answer, String>;
+
+/// What a topic answers: the result, and words for the key `expected` when the case was in words.
+pub(crate) struct Answer {
+    result: Value,
+    words: Option<String>,
+}
+
+impl Answer {
+    fn new(result: Value) -> Self {
+        Self { result, words: None }
+    }
+
+    fn in_words(result: Value, words: String) -> Self {
+        Self { result, words: Some(words) }
+    }
+}
+
+/// Runs the command.
+pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
+    let (source, figure, example): (&Source, Figure, &str) = match &arguments.topic {
+        Topic::Spacing(source) => (source, spacing::figure, spacing::EXAMPLE),
+        Topic::Bulk(source) => (source, bulk::figure, bulk::EXAMPLE),
+        Topic::Rows(source) => (source, rows::figure, rows::EXAMPLE),
+        Topic::Transplants(source) => (source, transplants::figure, transplants::EXAMPLE),
+    };
+    if source.example {
+        println!("{example}");
+        return Ok(0);
+    }
+    let text = read(source)?;
+    let case: Value = serde_json::from_str(&text).map_err(|e| format!("the case is not JSON: {e}"))?;
+    let (answer, good) = match case {
+        Value::Object(case) => answer(figure, case),
+        Value::Array(cases) => {
+            let answers: Vec<(Value, bool)> = cases
+                .into_iter()
+                .map(|case| match case {
+                    Value::Object(case) => answer(figure, case),
+                    other => (serde_json::json!({ "error": format!("{other} is no case; expected an object") }), false),
+                })
+                .collect();
+            let good = answers.iter().all(|(_, good)| *good);
+            (Value::Array(answers.into_iter().map(|(answer, _)| answer).collect()), good)
+        }
+        _ => return Err("the case is neither an object nor a list of objects; see --example".to_owned()),
+    };
+    println!("{answer:#}");
+    Ok(u8::from(!good))
+}
+
+fn answer(figure: Figure, mut case: Map<String, Value>) -> (Value, bool) {
+    match figure(&case) {
+        Ok(answer) => {
+            if let Some(words) = answer.words {
+                case.insert("expected".to_owned(), Value::String(words));
+            }
+            case.insert("result".to_owned(), answer.result);
+            (Value::Object(case), true)
+        }
+        Err(problem) => {
+            case.remove("expected");
+            case.insert("error".to_owned(), Value::String(problem));
+            (Value::Object(case), false)
+        }
+    }
+}
+
+fn read(source: &Source) -> Result<String, String> {
+    match source.case.as_deref().filter(|path| path.as_os_str() != "-") {
+        Some(path) => std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display())),
+        None => {
+            let mut text = String::new();
+            std::io::stdin().read_to_string(&mut text).map_err(|e| format!("standard input: {e}"))?;
+            Ok(text)
+        }
+    }
+}

@@ -1,0 +1,175 @@
+//! Lists that belong to the package and to no study: findings, assumptions, notes on the sheets.
+
+use groundwright_handoff::{Cell, Column, Drawing, Finding, Rule, Severity, Source, Table};
+use groundwright_plan::{Assumption, Loaded};
+use groundwright_sheets::NoteBlock;
+use groundwright_units::Reader;
+
+use crate::plan_set::{Drawn, block};
+
+static LABELS: Rule = Rule {
+    id: "drawing.tag",
+    title: "Tags that the drawing could not keep clear",
+    sentence: "{subject}: on the drawing `{drawing}` its tag {fault}.",
+    source: Source::Practice,
+};
+
+/// What the placing of tags could not avoid, as findings.
+pub fn label_findings(drawn: &Drawn) -> Vec<Finding> {
+    use groundwright_drawing::LabelFaultKind as Fault;
+    drawn
+        .label_faults
+        .iter()
+        .map(|(title, fault)| {
+            let words = match fault.kind {
+                Fault::LeadersCross => "has a leader that crosses another",
+                Fault::TagOnTag => "overlaps another tag",
+                Fault::TagOnPot => "covers a pot",
+                Fault::TagOnText => "covers other words",
+                Fault::LeaderThroughTag => "has a leader that runs through another tag",
+                Fault::NotPlaced => "found no place and is left out",
+            };
+            let severity = if fault.kind == Fault::NotPlaced { Severity::Doubt } else { Severity::Note };
+            let mut finding = Finding::new(&LABELS, severity, fault.subject.clone())
+                .word("drawing", *title)
+                .word("fault", words)
+                .remedy("take a larger sheet", Vec::new());
+            if let Some(other) = &fault.other {
+                finding = finding.also(other.clone());
+            }
+            finding
+        })
+        .collect()
+}
+
+fn text(words: impl Into<String>) -> Cell {
+    let words = words.into();
+    if words.is_empty() { Cell::Empty } else { Cell::Text(words) }
+}
+
+/// The word for a severity.
+pub fn severity_word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Danger => "danger",
+        Severity::Fault => "fault",
+        Severity::Doubt => "doubt",
+        Severity::Note => "note",
+    }
+}
+
+/// Findings as a table.
+pub fn findings(findings: &[Finding], reader: &Reader) -> Table {
+    let rows = findings
+        .iter()
+        .map(|finding| {
+            let remedies: Vec<&str> = finding.remedies.iter().map(|r| r.action.as_str()).collect();
+            vec![
+                text(severity_word(finding.severity)),
+                text(finding.rule.title),
+                text(finding.sentence(reader)),
+                text(remedies.join("; or ")),
+                text(finding.rule.source.words()),
+            ]
+        })
+        .collect();
+    Table {
+        key: "findings",
+        title: "Findings".to_owned(),
+        columns: vec![
+            Column::text("Weight", 0.7),
+            Column::text("About", 1.8),
+            Column::text("Finding", 3.6),
+            Column::text("What to do", 2.4),
+            Column::text("Source", 1.8),
+        ],
+        rows,
+        notes: vec!["Computed values against stated limits, for review; local rules and licensed practice decide.".to_owned()],
+    }
+}
+
+/// What nobody gave, as a table.
+pub fn assumptions(loaded: &Loaded) -> Table {
+    let row = |a: &Assumption| {
+        vec![text(a.element.as_str()), text(a.field.as_str()), text(a.value.as_str()), text(a.why.as_str())]
+    };
+    Table {
+        key: "assumptions",
+        title: "Assumed, because nobody gave it".to_owned(),
+        columns: vec![
+            Column::text("Element", 1.6),
+            Column::text("What", 1.1),
+            Column::text("Taken as", 1.4),
+            Column::text("Because", 3.0),
+        ],
+        rows: loaded.assumptions.iter().map(row).collect(),
+        notes: vec!["Measure or state a value in its file and it leaves this list.".to_owned()],
+    }
+}
+
+/// Notes and cautions of a drawing.
+pub fn notes(drawing: Drawing) -> Vec<NoteBlock> {
+    match drawing {
+        Drawing::Existing => vec![
+            block(
+                "Before any digging",
+                true,
+                &[
+                    "Call the local one-call centre and wait for all marks; dig by hand where a service may lie. \
+                     Private lines (lights, irrigation, gas to an outbuilding) are not marked by it.",
+                    "Set the tree protection fence at the dashed rings before any machine or load comes in: no \
+                     storage, no trench, no change of grade, no washing-out inside.",
+                    "Tree removal and work above the ground belong to a licensed arborist; ask the local office \
+                     about permits.",
+                ],
+            ),
+            block(
+                "Keep, move, remove",
+                false,
+                &["Tie the tags on site as on this sheet and let the client see them before clearing begins."],
+            ),
+        ],
+        Drawing::Planting => vec![
+            block(
+                "Setting out",
+                false,
+                &[
+                    "Set all pots of a bed on their centres first; have them looked at before the first hole is dug.",
+                    "Light circles show crowns after six years, dotted outlines the mature size: they are meant to \
+                     meet inside a mass and to stay clear elsewhere.",
+                    "Numbers beside pots: set the best pot at 1, seen first from the house and the street.",
+                ],
+            ),
+            block(
+                "Caution",
+                true,
+                &["Have buried services located before digging. Wear gloves: sap and thorns. See the schedule for \
+                   plants listed as toxic; a plant without a caution is not declared safe."],
+            ),
+        ],
+        Drawing::Transplants => vec![block(
+            "Digging and moving",
+            false,
+            &[
+                "Water the day before. Dig in the cool season, tie up the branches, keep the ball whole and shaded.",
+                "Dig only when the new hole is open; what must wait is heeled in at the place named in the table.",
+                "Lift with the legs, two people above 25 kg.",
+            ],
+        )],
+        Drawing::Ground => vec![block(
+            "Soil and mulch",
+            false,
+            &[
+                "Work soil only when a handful crumbles; never inside a protection ring.",
+                "Keep mulch and soil below siding, sills and vents, and off every trunk.",
+            ],
+        )],
+        Drawing::Detail => vec![block(
+            "Caution",
+            true,
+            &[
+                "Have buried services located before digging. Local codes and the grower's instructions come first.",
+                "Never stand in or under a hole with a lifted ball.",
+            ],
+        )],
+    }
+}

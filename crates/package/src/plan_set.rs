@@ -1,0 +1,216 @@
+//! The plan set: which drawings go on which sheet, with their tables, legends and cautions.
+
+use groundwright_drawing::{LabelFault, LabelFaultKind, Painted, View, paint};
+use groundwright_geometry::{Point, Rect, Size};
+use groundwright_handoff::{Drawing, Frame, Mark, Shape, Table};
+use groundwright_job::Outcome;
+use groundwright_plan::{Loaded, Project};
+use groundwright_sheets::{
+    Fonts, NoteBlock, Paper, PlacedView, PlanSet, Scale, Sheet, TitleBlock, choose, fit, tables_sheet, window,
+};
+use rayon::prelude::*;
+
+use crate::PackageError;
+use crate::legend::legend;
+use crate::view::{Lie, lie};
+
+/// What the person who issues the package decides.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Settings {
+    /// Size of the sheets; the smallest on which the plan is legible if not given.
+    pub paper: Option<Paper>,
+    /// Keep true north at the top instead of the street at the foot.
+    pub north_up: bool,
+}
+
+/// A plan is legible down to this scale: 1/8" = 1'-0" or 1:100.
+const LEGIBLE: f64 = 100.0;
+
+/// One drawing painted for the set.
+#[derive(Debug, Clone)]
+pub struct Painting {
+    /// Short name for files.
+    pub name: &'static str,
+    /// Title on the sheet.
+    pub title: &'static str,
+    /// Its view.
+    pub view: View,
+    /// What was painted.
+    pub painted: Painted,
+}
+
+/// The set and its drawings.
+#[derive(Debug, Clone)]
+pub struct Drawn {
+    /// The set.
+    pub set: PlanSet,
+    /// Drawings, in the order of the sheets.
+    pub paintings: Vec<Painting>,
+    /// What the placing of tags could not avoid, by drawing.
+    pub label_faults: Vec<(&'static str, LabelFault)>,
+}
+
+/// Drawings of the plan: name of the file, title, which.
+const PLANS: [(&str, &str, Drawing); 4] = [
+    ("existing", "Existing conditions: keep, move, remove", Drawing::Existing),
+    ("planting", "Planting plan", Drawing::Planting),
+    ("transplants", "Transplants: from the old place to the new", Drawing::Transplants),
+    ("ground", "Soil, mulch, edging and turf", Drawing::Ground),
+];
+
+/// Draws the set.
+///
+/// # Errors
+/// When no scale of the trade fits the plan on the paper.
+pub fn draw(loaded: &Loaded, outcome: &Outcome, settings: &Settings, fonts: &Fonts) -> Result<Drawn, PackageError> {
+    let project = &loaded.project;
+    let lie = lie(project, &outcome.yard.plot, settings.north_up);
+    let (paper, scale) = paper_and_scale(project, lie, settings)?;
+    let moved = !outcome.yard.transplanting.dug.is_empty();
+    let wanted: Vec<_> = PLANS.iter().filter(|(name, _, _)| *name != "transplants" || moved).collect();
+    let room = window(paper, true);
+    let mut paintings: Vec<Painting> = wanted
+        .par_iter()
+        .map(|(name, title, drawing)| {
+            let view = View {
+                drawing: *drawing,
+                frame: Frame::Plan,
+                scale: scale.denominator,
+                rotation: lie.rotation,
+                centre: lie.centre,
+                width_mm: room.width,
+                height_mm: room.height,
+            };
+            Painting { name, title, painted: paint(&outcome.marks, &view, fonts), view }
+        })
+        .collect();
+    let detail = detail(&outcome.marks, paper, fonts, project)?;
+    let mut sheets: Vec<Sheet> = paintings
+        .iter()
+        .map(|painting| sheet(painting, outcome, lie, scale, fonts))
+        .collect();
+    if let Some((painting, detail_scale)) = detail {
+        sheets.push(detail_sheet(&painting, detail_scale));
+        paintings.push(painting);
+    }
+    sheets.push(tables_sheet("Plantings and takeoff", tables(outcome, &["plantings", "best-first", "takeoff", "takeoff-basis"])));
+    sheets.push(tables_sheet("What this rests on", vec![crate::lists::assumptions(loaded)]));
+    let label_faults = paintings
+        .iter()
+        .flat_map(|p| p.painted.labels.faults.iter().map(|fault| (p.title, fault.clone())))
+        .filter(|(_, fault)| fault.kind != LabelFaultKind::TagOnPot)
+        .collect();
+    Ok(Drawn { set: PlanSet { title_block: title_block(project), paper, sheets }, paintings, label_faults })
+}
+
+fn paper_and_scale(project: &Project, lie: Lie, settings: &Settings) -> Result<(Paper, Scale), PackageError> {
+    let system = project.property.system;
+    let extent = Size::new(lie.width, lie.height);
+    Ok(match settings.paper {
+        Some(paper) => (paper, fit(extent, window(paper, true), system)?),
+        None => choose(extent, LEGIBLE, system, true)?,
+    })
+}
+
+fn title_block(project: &Project) -> TitleBlock {
+    let property = &project.property;
+    let or = |text: &str, other: &str| if text.is_empty() { other.to_owned() } else { text.to_owned() };
+    TitleBlock {
+        project: property.name.clone(),
+        address: property.address.clone(),
+        client: (!property.client.is_empty()).then(|| property.client.clone()),
+        firm: project.practice.firm.clone(),
+        drawn_for: "planting".to_owned(),
+        date: or(&project.design.issued, "not dated"),
+        revision: or(&project.design.revision, "first issue"),
+        status: "for review".to_owned(),
+    }
+}
+
+fn tables(outcome: &Outcome, keys: &[&str]) -> Vec<Table> {
+    keys.iter().filter_map(|key| outcome.tables.iter().find(|table| table.key == *key)).cloned().collect()
+}
+
+fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: &Fonts) -> Sheet {
+    let keys: &[&str] = match painting.view.drawing {
+        Drawing::Existing => &["existing-plants", "buried"],
+        Drawing::Planting => &["plant-schedule"],
+        Drawing::Transplants => &["transplants"],
+        Drawing::Ground => &["edging"],
+        Drawing::Detail => &[],
+    };
+    Sheet {
+        title: painting.title.to_owned(),
+        views: vec![PlacedView {
+            list: painting.painted.list.clone(),
+            title: painting.title.to_owned(),
+            scale: Some(scale),
+            north: Some(lie.north),
+        }],
+        legend: legend(&outcome.marks, painting.view.drawing, fonts),
+        tables: tables(outcome, keys),
+        notes: crate::lists::notes(painting.view.drawing),
+    }
+}
+
+/// The planting detail at the largest scale of the trade that leaves room for its words.
+fn detail(
+    marks: &[Mark],
+    paper: Paper,
+    fonts: &Fonts,
+    project: &Project,
+) -> Result<Option<(Painting, Scale)>, PackageError> {
+    let frame = Frame::Diagram(groundwright_planting::DETAIL_FRAME.to_owned());
+    let bounds = marks.iter().filter(|mark| mark.frame == frame).filter_map(bounds).reduce(|a, b| a.union(b));
+    let Some(bounds) = bounds else { return Ok(None) };
+    let room = window(paper, true);
+    // Words beside the drawing take as much again to each side.
+    let extent = Size::new(bounds.width() * 1.6, bounds.height() * 1.25);
+    let scale = fit(extent, room, project.property.system)?;
+    let view = View {
+        drawing: Drawing::Detail,
+        frame,
+        scale: scale.denominator,
+        rotation: 0.0,
+        centre: bounds.center(),
+        width_mm: room.width,
+        height_mm: room.height,
+    };
+    let painted = paint(marks, &view, fonts);
+    Ok(Some((Painting { name: "planting-detail", title: "Planting detail", view, painted }, scale)))
+}
+
+fn bounds(mark: &Mark) -> Option<Rect> {
+    use groundwright_geometry::Shape as _;
+    let about = |p: Point| Rect::from_points(p, p);
+    Some(match &mark.shape {
+        Shape::Path { path, .. } => path.bounding_box(),
+        Shape::Circle { centre, radius, .. } => about(*centre).inflate(*radius, *radius),
+        Shape::Glyph { at, .. } | Shape::Text { at, .. } => about(*at),
+        Shape::Callout { anchors, .. } => about(*anchors.first()?),
+        Shape::Dimension { from, to, .. } => Rect::from_points(*from, *to),
+    })
+}
+
+fn detail_sheet(painting: &Painting, scale: Scale) -> Sheet {
+    Sheet {
+        title: painting.title.to_owned(),
+        views: vec![PlacedView {
+            list: painting.painted.list.clone(),
+            title: painting.title.to_owned(),
+            scale: Some(scale),
+            north: None,
+        }],
+        notes: crate::lists::notes(Drawing::Detail),
+        ..Sheet::default()
+    }
+}
+
+/// Words for a notes block.
+pub(crate) fn block(heading: &str, caution: bool, paragraphs: &[&str]) -> NoteBlock {
+    NoteBlock {
+        heading: heading.to_owned(),
+        paragraphs: paragraphs.iter().map(|&p| p.to_owned()).collect(),
+        caution,
+    }
+}
