@@ -1,13 +1,14 @@
 //! The plan set: which drawings go on which sheet, with their tables, legends and cautions.
 
 use groundwright_drawing::{LabelFault, LabelFaultKind, Painted, View, paint};
-use groundwright_geometry::{Point, Rect, Size};
+use groundwright_geometry::{Point, Rect};
 use groundwright_handoff::{Drawing, Frame, Mark, Shape, Table};
 use groundwright_job::Outcome;
 use groundwright_plan::{Loaded, Project};
 use groundwright_sheets::{
     Fonts, NoteBlock, Paper, PlacedView, PlanSet, Scale, Sheet, TitleBlock, choose, fit, tables_sheet, window,
 };
+use kurbo::Size;
 use rayon::prelude::*;
 
 use crate::PackageError;
@@ -181,7 +182,7 @@ fn detail(
 }
 
 fn bounds(mark: &Mark) -> Option<Rect> {
-    use groundwright_geometry::Shape as _;
+    use kurbo::Shape as _;
     let about = |p: Point| Rect::from_points(p, p);
     Some(match &mark.shape {
         Shape::Path { path, .. } => path.bounding_box(),

@@ -1,1 +1,49 @@
 //! Site: what is there, what stays, what is moved, what is cleared.
+//!
+//! - In: the project and its placed yard. Out: the six hand-offs, and calculations that can be used
+//!   alone (tree protection, swell of earth, brush and root balls to haul).
+//! - Safety: where services lie and whether a tree may be felled is never declared here; findings
+//!   and tasks say who decides.
+//! - Not here: where dug plants go (`groundwright-yard`), what is planted (`groundwright-planting`),
+//!   adding up of lines (`groundwright-estimate`).
+
+pub mod clearing;
+mod findings;
+mod found;
+pub mod layers;
+mod marks;
+pub mod protection;
+mod range;
+mod solids;
+mod study;
+pub mod swell;
+mod tables;
+mod takeoff;
+mod tasks;
+
+pub use found::Found;
+pub use range::OutOfRange;
+pub use study::{SiteStudy, study};
+
+use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, When};
+
+impl Study for SiteStudy<'_> {
+    fn findings(&self) -> Vec<Finding> {
+        findings::findings(self)
+    }
+    fn quantities(&self) -> Vec<Quantity> {
+        takeoff::quantities(self)
+    }
+    fn tasks(&self) -> Vec<Task> {
+        tasks::tasks(self)
+    }
+    fn tables(&self) -> Vec<Table> {
+        tables::tables(self)
+    }
+    fn marks(&self, _when: When) -> Vec<Mark> {
+        marks::marks(self)
+    }
+    fn solids(&self, when: When) -> Vec<Solid> {
+        solids::solids(self, when)
+    }
+}
