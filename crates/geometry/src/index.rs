@@ -69,7 +69,7 @@ impl PointIndex {
 
     /// Indices of all points within a radius, edge included, rising. [m]
     pub fn within(&self, place: Point, radius: f64) -> Vec<usize> {
-        if !within_reach(place) || !(radius >= 0.0) {
+        if !within_reach(place) || radius.is_nan() || radius < 0.0 {
             return Vec::new();
         }
         let radius = radius.min(1e9);

@@ -66,7 +66,7 @@ fn lattice(bounds: Rect, rows: &Rows, origin: Point, angle: f64) -> Result<Vec<P
     };
     let ((left, right), (bottom, top)) = (span(along), span(across));
     let count = ((right - left) / rows.spacing + 1.0) * ((top - bottom) / rows.pitch + 1.0);
-    if !(count <= MOST_POINTS as f64) {
+    if count.is_nan() || count > MOST_POINTS as f64 {
         let spacing = rows.spacing;
         return Err(GeometryFault::TooManyPoints { spacing, count, most: MOST_POINTS });
     }

@@ -53,7 +53,7 @@ pub fn closed_row(length: f64, spacing: f64) -> Option<(usize, f64)> {
         return None;
     }
     let count = (length / spacing + FORGIVEN).round();
-    (count >= 1.0 && count < 1e15).then(|| (count as usize, length / count))
+    (1.0..1e15).contains(&count).then(|| (count as usize, length / count))
 }
 
 /// Plants of each of several staggered rows, the first starting at the end of the line and every
@@ -113,7 +113,7 @@ fn row_from(length: f64, spacing: f64, inset: f64) -> usize {
 /// Whole steps in a length; none if even nothing does not fit.
 fn whole_steps(length: f64, step: f64) -> Option<usize> {
     let steps = (length / step + FORGIVEN).floor();
-    (steps >= 0.0 && steps < 1e15).then_some(steps as usize)
+    (0.0..1e15).contains(&steps).then_some(steps as usize)
 }
 
 fn usable(value: f64) -> bool {

@@ -129,15 +129,16 @@ fn apart(points: &[Point]) -> Vec<usize> {
     kept
 }
 
-/// Points at which the outline turns by half a turn, to within a ten-thousandth of a radian.
+/// Points at which the outline turns back so sharply that the tip is less than a millimetre wide.
 fn spikes(points: &[Point], kept: &[usize]) -> impl Iterator<Item = OutlineFault> {
     let count = kept.len();
     (0..count).filter_map(move |i| {
         let at = points[kept[i]];
         let arrive = at - points[kept[(i + count - 1) % count]];
         let leave = points[kept[(i + 1) % count]] - at;
-        let back =
-            arrive.dot(leave) < 0.0 && arrive.cross(leave).abs() < 1e-4 * arrive.hypot() * leave.hypot();
+        // How far the shorter leg's end lies from the other leg.
+        let width = arrive.cross(leave).abs() / arrive.hypot().max(leave.hypot());
+        let back = arrive.dot(leave) < 0.0 && width < SAME_POINT;
         back.then_some(OutlineFault::Spike { point: kept[i], at })
     })
 }

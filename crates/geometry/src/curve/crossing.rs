@@ -75,9 +75,10 @@ impl Curve {
     /// The curve cut where it meets the region's edges, each run inside or outside.
     fn runs(&self, region: &Region) -> Vec<Run> {
         let length = self.length();
-        let mut cuts = vec![0.0, length];
+        // A meeting at a joint may be missed by both pieces, so every joint is a cut as well.
+        let mut cuts = self.stations.clone();
         for (index, segment) in self.segments.iter().enumerate() {
-            let reach = segment.bounding_box().inflate(1e-6, 1e-6);
+            let reach = segment.bounding_box().inflate(SLACK, SLACK);
             for edge in region.edges().filter(|edge| touch(reach, *edge)) {
                 cuts.extend(meetings(segment, edge).map(|t| self.station_of(index, t)));
             }
@@ -114,7 +115,16 @@ fn touch(reach: Rect, edge: Line) -> bool {
     reach.x0 <= around.x1 && around.x0 <= reach.x1 && reach.y0 <= around.y1 && around.y0 <= reach.y1
 }
 
+/// Edges are made longer by this at both ends, so that no meeting falls between two of them. [m]
+const SLACK: f64 = 1e-6;
+
 /// Parameters at which a segment meets an edge.
 fn meetings(segment: &PathSeg, edge: Line) -> impl Iterator<Item = f64> {
-    segment.intersect_line(edge).into_iter().map(|meeting| meeting.segment_t).filter(|t| t.is_finite())
+    let along = edge.p1 - edge.p0;
+    let more = along * (SLACK / along.hypot());
+    segment
+        .intersect_line(Line::new(edge.p0 - more, edge.p1 + more))
+        .into_iter()
+        .map(|meeting| meeting.segment_t)
+        .filter(|t| t.is_finite())
 }

@@ -44,9 +44,16 @@ impl Curve {
             bounds.push(around(self.end(), distance, sag));
         }
         let least = distance.abs() - tolerance / 2.0;
+        let clear = |place: Point| self.distance(place) >= least;
+        let mut last = (Point::new(f64::NAN, f64::NAN), false);
         let kept: Vec<Line> = split(&raw, &bounds)
             .into_iter()
-            .filter(|line| [0.0, 0.25, 0.5, 0.75, 1.0].iter().all(|&t| self.distance(line.eval(t)) >= least))
+            .filter(|line| {
+                // Pieces follow one another, so the start has mostly been asked before.
+                let start = if last.0 == line.p0 { last.1 } else { clear(line.p0) };
+                last = (line.p1, clear(line.p1));
+                start && last.1 && clear(line.midpoint())
+            })
             .collect();
         chain(&kept, self.closed)
     }

@@ -5,6 +5,8 @@
 //!   outside. Narrow parts are what a disc rolled about inside cannot reach: the region less its
 //!   morphological opening, without the little gussets that the disc leaves in ordinary corners.
 
+use geo::MultiPolygon;
+use geo::algorithm::Area;
 use geo::algorithm::buffer::{Buffer, BufferStyle, LineJoin};
 
 use super::{FLATTEN, Region};
@@ -22,7 +24,14 @@ impl Region {
         let sag = (FLATTEN / 2.0 / distance.abs()).min(0.1);
         let angle = 2.0 * (1.0 - sag).acos();
         let style = BufferStyle::new(distance).line_join(LineJoin::Round(angle));
-        Self::of(self.shape.buffer_with_style(style))
+        if distance > 0.0 {
+            return Self::of(self.shape.buffer_with_style(style));
+        }
+        // A part without room for a disc of that radius vanishes. Leaving it out spares the offset
+        // its worst case, a disc whose edges all meet in one point.
+        let least = std::f64::consts::PI * distance * distance * (1.0 + 1e-6);
+        let parts = self.shape.0.iter().filter(|part| part.unsigned_area() > least).cloned().collect();
+        Self::of(MultiPolygon(parts).buffer_with_style(style))
     }
 
     /// The parts narrower than `width`: necks, slivers and sharp tips; empty if there are none.

@@ -51,11 +51,11 @@ impl Region {
     /// The point deepest inside the region, to within `tolerance` of its depth, and its distance
     /// from the boundary; none if the region is empty. [m]
     ///
-    /// A tolerance below a ten-thousandth of the region's size counts as that.
+    /// A tolerance below a thousandth of the region's size counts as that.
     pub fn pole(&self, tolerance: f64) -> Option<(Point, f64)> {
         let bounds = self.bounds()?;
         let size = bounds.width().min(bounds.height()).max(bounds.width().max(bounds.height()) / 50.0);
-        let least = bounds.width().max(bounds.height()) * 1e-4;
+        let least = bounds.width().max(bounds.height()) * 1e-3;
         let tolerance = if tolerance > least { tolerance } else { least };
         let index = RegionIndex::new(self);
         let mut best = Cell::new(&index, self.centroid()?, 0.0);

@@ -176,6 +176,22 @@ fn a_line_enters_and_leaves_a_rectangle() {
     assert!((outside[1].0 - 7.0).abs() < 1e-6 && (outside[1].1 - 12.0).abs() < 1e-6);
 }
 
+/// Meetings at the corners of the region and at the joints of the curve are not lost.
+#[test]
+fn a_line_through_corners_and_joints_is_cut_there() {
+    let diamond = Region::polygon(&[p(3., 0.), p(5., -2.), p(7., 0.), p(5., 2.)]).unwrap();
+    let through_corners = Curve::polyline(&[p(0., 0.), p(12., 0.)], false).unwrap();
+    let with_joints = [p(0., 0.), p(3., 0.), p(4., 0.5), p(6., -1.), p(8., -3.)];
+    for (curve, inside) in [
+        (through_corners, (3.0, 7.0)),
+        (Curve::polyline(&with_joints, false).unwrap(), (3.0, 3.0 + 1.25_f64.sqrt() + 2.5)),
+    ] {
+        let found = curve.intervals_inside(&diamond);
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert!((found[0].0 - inside.0).abs() < 1e-5 && (found[0].1 - inside.1).abs() < 1e-5, "{found:?}");
+    }
+}
+
 /// On a closed curve the interval through the start is one, and can be cut out as it is given.
 #[test]
 fn an_interval_through_the_start_is_whole() {

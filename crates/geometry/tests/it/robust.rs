@@ -69,7 +69,7 @@ fn query_region(region: &Region, other: &Region, distance: f64, place: Point) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(1500))]
+    #![proptest_config(ProptestConfig::with_cases(400))]
 
     #[test]
     fn curves_of_any_points(
