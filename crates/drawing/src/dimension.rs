@@ -81,7 +81,7 @@ mod tests {
         let drawn = strokes(Point::new(10.0, 50.0), Point::new(60.0, 50.0), 8.0).unwrap();
         assert!((drawn.lines[0].p0.y - 42.0).abs() < 1e-9);
         assert!((drawn.figure.at.y - (42.0 - CLEAR_MM)).abs() < 1e-9);
-        assert_eq!(drawn.figure.rotation, 0.0);
+        assert!(drawn.figure.rotation.abs() < 1e-12);
         let south = strokes(Point::new(60.0, 50.0), Point::new(10.0, 50.0), 8.0).unwrap();
         assert!((south.lines[0].p0.y - 58.0).abs() < 1e-9);
         assert!((south.figure.at.y - (58.0 - CLEAR_MM)).abs() < 1e-9, "the figure stands above its line");

@@ -21,7 +21,7 @@ use groundwright_handoff::Mark;
 use groundwright_units::constants::FOOT;
 
 use crate::display::{PlacedCallout, View};
-use crate::paint::is_finite;
+use crate::paint::is_drawable;
 use crate::view::mark_key;
 
 /// Unit of the coordinates in a DXF file.
@@ -46,17 +46,24 @@ impl DrawingUnit {
 /// Why a drawing could not be written as DXF.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum DxfError {
-    /// The view's scale or window is not above zero, or one of its numbers is not finite.
-    #[error("the view of the DXF drawing needs a scale and a window above zero and finite numbers; choose a scale such as 1:100")]
+    /// The view's scale is not between 1000:1 and 1:10⁹, its window not above zero, or one of its
+    /// numbers not finite.
+    #[error(
+        "the view of the DXF drawing needs a scale and a window above zero and finite numbers; choose a scale such as 1:100"
+    )]
     View,
-    /// A mark has a number that is not finite, or a size that is not above zero.
-    #[error("mark `{key}` has a coordinate that is not a number or a size that is not above zero; correct the element it belongs to")]
-    NotFinite {
+    /// A mark has a number that is not finite or lies beyond 1,000 km, or a size that is not above zero.
+    #[error(
+        "mark `{key}` has a coordinate that is not a number or lies beyond 1,000 km, or a size that is not above zero; correct the element it belongs to"
+    )]
+    NotDrawable {
         /// Key of the mark.
         key: String,
     },
     /// The writing library refused.
-    #[error("the drawing could not be written as DXF: {reason}; this is a fault of the program, please report it")]
+    #[error(
+        "the drawing could not be written as DXF: {reason}; this is a fault of the program, please report it"
+    )]
     Write {
         /// What the library says.
         reason: String,
@@ -69,18 +76,24 @@ pub enum DxfError {
 ///
 /// # Errors
 /// - [`DxfError::View`]: the view is not valid.
-/// - [`DxfError::NotFinite`]: a mark of this drawing has a number that is not finite.
+/// - [`DxfError::NotDrawable`]: a mark of this drawing has a number that cannot be drawn.
 /// - [`DxfError::Write`]: the writing library refused.
-pub fn dxf(marks: &[Mark], callouts: &[PlacedCallout], view: &View, unit: DrawingUnit) -> Result<Vec<u8>, DxfError> {
+pub fn dxf(
+    marks: &[Mark],
+    callouts: &[PlacedCallout],
+    view: &View,
+    unit: DrawingUnit,
+) -> Result<Vec<u8>, DxfError> {
     if !view.is_valid() {
         return Err(DxfError::View);
     }
     let mut shown: Vec<&Mark> = marks.iter().filter(|mark| view.shows(mark)).collect();
-    if let Some(bad) = shown.iter().find(|mark| !is_finite(mark)) {
-        return Err(DxfError::NotFinite { key: mark_key(bad) });
+    if let Some(bad) = shown.iter().find(|mark| !is_drawable(mark)) {
+        return Err(DxfError::NotDrawable { key: mark_key(bad) });
     }
     shown.sort_by_key(|mark| (mark.layer.order, mark.layer.name));
     let drawn = entities::draw(&shown, callouts, view, unit);
-    let written = document::write(&shown, drawn, view, unit).map_err(|error| DxfError::Write { reason: error.to_string() })?;
+    let written = document::write(&shown, drawn, view, unit)
+        .map_err(|error| DxfError::Write { reason: error.to_string() })?;
     Ok(mend::mend(&written).into_bytes())
 }

@@ -5,15 +5,16 @@
 //! - Objective: the least sum of the prices in [`price`], counted in millimetres of leader. The
 //!   faults a reader minds most (tag on tag, leaders crossing) cost more than any detour.
 //! - Method: candidates round the anchors and in free paper (`candidates.rs`), each priced against
-//!   what stands (`obstacles.rs`); a greedy start, the most confined tag first; descent and
-//!   simulated annealing with a fixed seed and a bounded number of moves (`search.rs`). Every
-//!   question goes through a grid of cells (`cells.rs`), so ten times the yard takes about ten
-//!   times the time.
+//!   what stands (`obstacles.rs`); a greedy start, the most confined tag first, and descent
+//!   (`search.rs`). Where faults remain, once more with candidates out to the margins and simulated
+//!   annealing with a fixed seed and a bounded number of moves. Every question goes through a grid
+//!   of cells (`cells.rs`), so ten times the yard takes about ten times the time.
 //! - Same marks, same places: no clock, no thread, no hashing.
 //! - Not here: the look of a tag (`tag.rs` has its measures, `paint.rs` its strokes).
 
 pub mod candidates;
 pub mod cells;
+pub mod free_paper;
 pub mod gather;
 pub mod obstacles;
 pub mod report;
@@ -24,7 +25,8 @@ pub mod touch;
 use groundwright_plan::ElementRef;
 use kurbo::{Point, Rect, Size};
 
-use crate::display::{LabelReport, LeaderEnd};
+use crate::display::{LabelFaultKind, LabelReport, LeaderEnd};
+use candidates::Breadth;
 use obstacles::Obstacles;
 
 /// A tag that wants a place.
@@ -49,10 +51,21 @@ pub struct Spot {
     pub leader: Vec<Point>,
     /// Price against everything but other tags. [mm of leader]
     pub price: f64,
+    /// Smallest box about the tag with its clearance and the leader. [mm of paper]
+    pub bounds: Rect,
     /// Cells that tag and leader touch, sorted.
     pub cells: Vec<u32>,
     /// How the leader ends.
     pub end: LeaderEnd,
+}
+
+impl Spot {
+    /// A spot that is not yet entered in cells.
+    pub fn new(tag: Rect, leader: Vec<Point>, price: f64) -> Self {
+        let clear = tag.inflate(price::CLEARANCE_MM, price::CLEARANCE_MM);
+        let bounds = leader.iter().fold(clear, |bounds, point| bounds.union_pt(*point));
+        Self { tag, leader, price, bounds, cells: Vec::new(), end: LeaderEnd::Dot }
+    }
 }
 
 /// What a place costs, in millimetres of leader. Chosen by looking at drawings; no source.
@@ -70,7 +83,7 @@ pub mod price {
     /// A tag over other letters.
     pub const TAG_ON_TEXT: f64 = 120.0;
     /// A tag over one pot or sign.
-    pub const TAG_ON_POT: f64 = 45.0;
+    pub const TAG_ON_POT: f64 = 110.0;
     /// A pot or sign nearer to a tag than [`CLEARANCE_MM`].
     pub const POT_CLOSE: f64 = 6.0;
     /// Covering a millimetre of an ordinary line.
@@ -99,14 +112,14 @@ pub mod price {
 /// One entry for each request, in order: `None` when the tag is larger than the window or has no
 /// candidate inside it; and the report of what remains.
 pub fn place(requests: &[Request], obstacles: &Obstacles, window: Rect) -> (Vec<Option<Spot>>, LabelReport) {
-    let mut pen = candidates::Finder::new(obstacles, window);
-    let candidates: Vec<Vec<Spot>> = requests.iter().map(|request| pen.candidates(request)).collect();
-    let choice = search::choose(&candidates, obstacles.cells());
-    let mut spots: Vec<Option<Spot>> = choice
+    let mut spots = search(requests, obstacles, window, candidates::NEAR);
+    if report::report(requests, &spots, obstacles)
+        .faults
         .iter()
-        .zip(candidates)
-        .map(|(choice, mut of)| choice.map(|i| of.swap_remove(i)))
-        .collect();
+        .any(|fault| fault.kind != LabelFaultKind::NotPlaced)
+    {
+        spots = search(requests, obstacles, window, candidates::WIDE);
+    }
     for spot in spots.iter_mut().flatten() {
         end_at_rim(spot, obstacles);
     }
@@ -114,16 +127,29 @@ pub fn place(requests: &[Request], obstacles: &Obstacles, window: Rect) -> (Vec<
     (spots, report)
 }
 
+fn search(requests: &[Request], obstacles: &Obstacles, window: Rect, breadth: Breadth) -> Vec<Option<Spot>> {
+    let thorough = breadth == candidates::WIDE;
+    let mut finder = candidates::Finder::new(obstacles, window, breadth);
+    let candidates: Vec<Vec<Spot>> = requests.iter().map(|request| finder.candidates(request)).collect();
+    let choice = search::choose(&candidates, obstacles.cells(), thorough);
+    choice.iter().zip(candidates).map(|(choice, mut of)| choice.map(|i| of.swap_remove(i))).collect()
+}
+
 /// Shortens a leader so that it ends at the rim of the pot or sign that it names, and does not
 /// cover the sign.
 fn end_at_rim(spot: &mut Spot, obstacles: &Obstacles) {
-    let [.., before, anchor] = spot.leader[..] else { return };
-    let (Some(radius), length) = (obstacles.radius_at(anchor), before.distance(anchor)) else { return };
-    if length > radius + SHORTEST_MM
-        && let Some(last) = spot.leader.last_mut()
-    {
-        *last = anchor.lerp(before, radius / length);
-        spot.end = LeaderEnd::Arrow;
+    let Some(anchor) = spot.leader.last().copied() else { return };
+    let Some(radius) = obstacles.radius_at(anchor) else { return };
+    for i in 1..spot.leader.len() {
+        if let Some(entry) = touch::enters_disc(spot.leader[i - 1], spot.leader[i], anchor, radius) {
+            // The first piece must stay long enough to be seen.
+            if i > 1 || spot.leader[0].distance(entry) > SHORTEST_MM {
+                spot.leader.truncate(i);
+                spot.leader.push(entry);
+                spot.end = LeaderEnd::Arrow;
+            }
+            return;
+        }
     }
 }
 

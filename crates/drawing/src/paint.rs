@@ -3,19 +3,21 @@
 //! - In: marks, a view, a measure for letters. Out: items in the order of painting and the report
 //!   of the tags' places.
 //! - Shown are marks whose layer is on the view's drawing and whose frame is the view's; marks
-//!   wholly outside the window, and marks with a number that is not finite, are left out.
+//!   wholly outside the window, and marks with a number that cannot be drawn, are left out.
 //! - Order: by the layer's order, then its name, then as the marks came. All items of one mark stand
 //!   together.
 //! - A view that is not valid gives an empty list.
 //! - Not here: where tags go (`labels/`), how things look (`look.rs`), clipping of paths.
 
 use groundwright_handoff::{Fill, Layer, Mark, Pen, Shape, TextAnchor, Tone, Weight};
-use kurbo::{Affine, BezPath, Circle, Point, Rect, Shape as _};
+use kurbo::{Affine, BezPath, Circle, PathEl, Point, Rect, Shape as _};
 
 use crate::dimension;
 use crate::display::{
-    DisplayList, Face, Item, LabelReport, LeaderEnd, Painted, PlacedCallout, Primitive, Rgb, Stroke, TextWidth, View,
+    DisplayList, Face, Item, LabelReport, LeaderEnd, Painted, PlacedCallout, Primitive, Rgb, Stroke,
+    TextWidth, View,
 };
+use crate::labels::touch::boxes_meet;
 use crate::labels::{self, Spot, gather, obstacles::Obstacles, tag};
 use crate::look::{self, glyphs, textures, tones};
 use crate::view::{Placement, mark_key};
@@ -52,7 +54,7 @@ pub fn paint(marks: &[Mark], view: &View, text: &dyn TextWidth) -> Painted {
     if !view.is_valid() {
         return Painted { list, labels: LabelReport::default(), callouts: Vec::new() };
     }
-    let mut shown: Vec<&Mark> = marks.iter().filter(|mark| view.shows(mark) && is_finite(mark)).collect();
+    let mut shown: Vec<&Mark> = marks.iter().filter(|mark| view.shows(mark) && is_drawable(mark)).collect();
     shown.sort_by_key(|mark| (mark.layer.order, mark.layer.name));
     let (callouts, labels) = place_callouts(&shown, view, text);
     let mut painter = Painter { view, text, list, origin: view.to_paper() * Point::ORIGIN };
@@ -60,7 +62,12 @@ pub fn paint(marks: &[Mark], view: &View, text: &dyn TextWidth) -> Painted {
         painter.mark(mark, spot.as_ref());
     }
     let callouts = shown.iter().zip(callouts).filter_map(|(mark, spot)| {
-        spot.map(|spot| PlacedCallout { key: mark_key(mark), tag: spot.tag, leader: spot.leader, end: spot.end })
+        spot.map(|spot| PlacedCallout {
+            key: mark_key(mark),
+            tag: spot.tag,
+            leader: spot.leader,
+            end: spot.end,
+        })
     });
     Painted { labels, callouts: callouts.collect(), list: painter.list }
 }
@@ -88,24 +95,46 @@ fn place_callouts(shown: &[&Mark], view: &View, text: &dyn TextWidth) -> (Vec<Op
     (by_mark, report)
 }
 
-/// Whether every number of a mark is finite, and its sizes are above zero.
-pub fn is_finite(mark: &Mark) -> bool {
+/// No yard reaches further from its origin; beyond it a unit has slipped, and curves would need
+/// millions of pieces. [m]
+const FARTHEST: f64 = 1e6;
+
+/// Whether every number of a mark is finite and no further out than [`FARTHEST`], and its sizes are
+/// above zero.
+pub fn is_drawable(mark: &Mark) -> bool {
     match &mark.shape {
-        Shape::Path { path, .. } => path.is_finite(),
-        Shape::Circle { centre, radius, .. } => centre.is_finite() && radius.is_finite() && *radius > 0.0,
-        Shape::Glyph { at, rotation, .. } => at.is_finite() && rotation.is_finite(),
+        Shape::Path { path, .. } => path.elements().iter().all(element_is_near),
+        Shape::Circle { centre, radius, .. } => is_near(*centre) && *radius > 0.0 && *radius <= FARTHEST,
+        Shape::Glyph { at, rotation, .. } => is_near(*at) && rotation.is_finite(),
         Shape::Text { at, height_mm, rotation, .. } => {
-            at.is_finite() && is_height(*height_mm) && rotation.is_none_or(f64::is_finite)
+            is_near(*at) && is_height(*height_mm) && rotation.is_none_or(f64::is_finite)
         }
         Shape::Callout { anchors, height_mm, .. } => {
-            anchors.iter().all(|anchor| anchor.is_finite()) && is_height(*height_mm)
+            anchors.iter().copied().all(is_near) && is_height(*height_mm)
         }
-        Shape::Dimension { from, to, offset, .. } => from.is_finite() && to.is_finite() && offset.is_finite(),
+        Shape::Dimension { from, to, offset, .. } => {
+            is_near(*from) && is_near(*to) && offset.abs() <= FARTHEST
+        }
     }
 }
 
+/// NaN is near nothing.
+fn is_near(point: Point) -> bool {
+    point.x.abs() <= FARTHEST && point.y.abs() <= FARTHEST
+}
+
+fn element_is_near(element: &PathEl) -> bool {
+    match *element {
+        PathEl::MoveTo(p) | PathEl::LineTo(p) => is_near(p),
+        PathEl::QuadTo(p, q) => is_near(p) && is_near(q),
+        PathEl::CurveTo(p, q, r) => is_near(p) && is_near(q) && is_near(r),
+        PathEl::ClosePath => true,
+    }
+}
+
+/// Letters up to a metre high.
 fn is_height(height_mm: f64) -> bool {
-    height_mm.is_finite() && height_mm > 0.0
+    height_mm > 0.0 && height_mm <= 1_000.0
 }
 
 /// Turns marks into items.
@@ -146,7 +175,15 @@ impl Painter<'_> {
             Shape::Text { text, height_mm, tone, .. } => {
                 if let Some(place) = gather::text_place(mark, self.view) {
                     for (i, line) in text.lines().enumerate() {
-                        self.line(&owner, place.line_below(i, *height_mm), line, *height_mm, *tone, Face::Regular, true);
+                        self.line(
+                            &owner,
+                            place.line_below(i, *height_mm),
+                            line,
+                            *height_mm,
+                            *tone,
+                            Face::Regular,
+                            true,
+                        );
                     }
                 }
             }
@@ -213,7 +250,7 @@ impl Painter<'_> {
     fn path(&mut self, owner: &Owner, path: BezPath, stroke: Option<Stroke>, fill: Option<Rgb>) {
         let grown = stroke.as_ref().map_or(0.0, |stroke| stroke.width_mm / 2.0);
         let bounds = path.control_box().inflate(grown, grown);
-        if !path.is_empty() && path.is_finite() && meets(bounds, self.view.window()) {
+        if !path.is_empty() && path.is_finite() && boxes_meet(bounds, self.view.window()) {
             self.push(owner, Primitive::Path { path, stroke, fill });
         }
     }
@@ -233,7 +270,7 @@ impl Painter<'_> {
         let width = self.text.width_mm(text, height_mm, face);
         let [a, b, c, d] = place.corners(width, height_mm);
         let bounds = Rect::from_points(a, b).union_pt(c).union_pt(d);
-        if text.trim().is_empty() || !bounds.is_finite() || !meets(bounds, self.view.window()) {
+        if text.trim().is_empty() || !bounds.is_finite() || !boxes_meet(bounds, self.view.window()) {
             return;
         }
         let Placement { at, anchor, rotation } = place;
@@ -278,10 +315,6 @@ pub fn polygon(points: &[Point]) -> BezPath {
         path.close_path();
     }
     path
-}
-
-fn meets(a: Rect, b: Rect) -> bool {
-    a.x1 >= b.x0 && a.x0 <= b.x1 && a.y1 >= b.y0 && a.y0 <= b.y1
 }
 
 /// Anchor names for painters that have three of them.

@@ -30,9 +30,10 @@ pub fn svg(list: &DisplayList, title: &str) -> String {
         let earlier = names.iter().filter(|name| **name == layer.name).count();
         names.push(layer.name);
         let suffix = if earlier == 0 { String::new() } else { format!("-{}", earlier + 1) };
-        line(&mut out, &format!(
-            r#"<g id="{}{suffix}" data-title="{}">"#, escape(layer.name), escape(layer.title)
-        ));
+        line(
+            &mut out,
+            &format!(r#"<g id="{}{suffix}" data-title="{}">"#, escape(layer.name), escape(layer.title)),
+        );
         for item in run {
             self::item(&mut out, item);
         }
@@ -50,20 +51,32 @@ fn line(out: &mut String, text: &str) {
 fn head(out: &mut String, list: &DisplayList, title: &str) {
     let (width, height) = (number(list.width_mm), number(list.height_mm));
     line(out, r#"<?xml version="1.0" encoding="UTF-8"?>"#);
-    line(out, &format!(
-        r#"<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}" role="img" aria-labelledby="drawing-title drawing-description">"#
-    ));
+    line(
+        out,
+        &format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}" role="img" aria-labelledby="drawing-title drawing-description">"#
+        ),
+    );
     line(out, &format!(r#"<title id="drawing-title">{}</title>"#, escape(title)));
     let layers = list.items.chunk_by(|a, b| a.layer.name == b.layer.name);
     let titles: Vec<&str> = layers.map(|run| run[0].layer.title).collect();
-    line(out, &format!(
-        r#"<desc id="drawing-description">Drawing to scale, {width} by {height} millimetres. Layers: {}.</desc>"#,
-        escape(&titles.join("; "))
-    ));
-    line(out, &format!(
-        r#"<defs><clipPath id="drawing-window"><rect x="0" y="0" width="{width}" height="{height}"/></clipPath></defs>"#
-    ));
-    line(out, r#"<g clip-path="url(#drawing-window)" fill="none" stroke-linejoin="round" font-family="sans-serif">"#);
+    line(
+        out,
+        &format!(
+            r#"<desc id="drawing-description">Drawing to scale, {width} by {height} millimetres. Layers: {}.</desc>"#,
+            escape(&titles.join("; "))
+        ),
+    );
+    line(
+        out,
+        &format!(
+            r#"<defs><clipPath id="drawing-window"><rect x="0" y="0" width="{width}" height="{height}"/></clipPath></defs>"#
+        ),
+    );
+    line(
+        out,
+        r#"<g clip-path="url(#drawing-window)" fill="none" stroke-linejoin="round" font-family="sans-serif">"#,
+    );
 }
 
 fn item(out: &mut String, item: &Item) {
@@ -82,7 +95,10 @@ fn item(out: &mut String, item: &Item) {
         Primitive::Text { at, text, cap_height_mm, anchor, rotation, colour, face, halo } => {
             let mut attributes = format!(
                 r#"x="{}" y="{}" font-size="{}" text-anchor="{}""#,
-                number(at.x), number(at.y), number(cap_height_mm / CAP_HEIGHT_OF_EM), anchor_word(*anchor)
+                number(at.x),
+                number(at.y),
+                number(cap_height_mm / CAP_HEIGHT_OF_EM),
+                anchor_word(*anchor)
             );
             attributes += match face {
                 Face::Regular => "",
@@ -91,16 +107,23 @@ fn item(out: &mut String, item: &Item) {
             };
             if *rotation != 0.0 {
                 let degrees = number(rotation.to_degrees());
-                let _ = write!(attributes, r#" transform="rotate({degrees} {} {})""#, number(at.x), number(at.y));
+                let _ =
+                    write!(attributes, r#" transform="rotate({degrees} {} {})""#, number(at.x), number(at.y));
             }
             let text = escape(text);
             if *halo {
                 let rim = number(HALO * cap_height_mm);
-                line(out, &format!(
-                    r##"<text {attributes} fill="#ffffff" stroke="#ffffff" stroke-width="{rim}" aria-hidden="true">{text}</text>"##
-                ));
+                line(
+                    out,
+                    &format!(
+                        r##"<text {attributes} fill="#ffffff" stroke="#ffffff" stroke-width="{rim}" aria-hidden="true">{text}</text>"##
+                    ),
+                );
             }
-            line(out, &format!(r#"<text data-key="{key}" {attributes} fill="{}">{text}</text>"#, hex(*colour)));
+            line(
+                out,
+                &format!(r#"<text data-key="{key}" {attributes} fill="{}">{text}</text>"#, hex(*colour)),
+            );
         }
     }
 }
@@ -170,7 +193,9 @@ mod tests {
 
     #[test]
     fn numbers_are_short_and_exact_to_a_micrometre() {
-        for (value, text) in [(1.0, "1"), (0.13, "0.13"), (-0.000_1, "0"), (12.345_67, "12.346"), (-2.5, "-2.5")] {
+        for (value, text) in
+            [(1.0, "1"), (0.13, "0.13"), (-0.000_1, "0"), (12.345_67, "12.346"), (-2.5, "-2.5")]
+        {
             assert_eq!(number(value), text);
         }
     }

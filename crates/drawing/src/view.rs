@@ -41,11 +41,12 @@ impl View {
         mark.layer.on.contains(&self.drawing) && mark.frame == self.frame
     }
 
-    /// Whether every number is finite and the scale and the window are above zero.
+    /// Whether every number is finite, the scale between 1000:1 and 1:10⁹, and the window above zero.
     pub fn is_valid(&self) -> bool {
-        let numbers = [self.scale, self.rotation, self.centre.x, self.centre.y, self.width_mm, self.height_mm];
+        let numbers =
+            [self.scale, self.rotation, self.centre.x, self.centre.y, self.width_mm, self.height_mm];
         numbers.iter().all(|number| number.is_finite())
-            && self.scale > 0.0
+            && (1e-3..=1e9).contains(&self.scale)
             && self.width_mm > 0.0
             && self.height_mm > 0.0
     }
@@ -136,7 +137,7 @@ mod tests {
     fn a_text_on_its_head_is_turned_and_covers_the_same_paper() {
         let at = Point::new(50.0, 40.0);
         let upright = Placement::readable(at, TextAnchor::Left, 0.4, 2.5);
-        assert_eq!(upright.rotation, 0.4);
+        assert!((upright.rotation - 0.4).abs() < 1e-12);
         let turned = Placement::readable(at, TextAnchor::Left, 0.4 + PI, 2.5);
         assert!((turned.rotation - 0.4).abs() < 1e-12);
         assert_eq!(turned.anchor, TextAnchor::Right);

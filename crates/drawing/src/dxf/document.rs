@@ -95,7 +95,7 @@ fn line_types(drawing: &mut Drawing, view: &View, unit: DrawingUnit) {
         drawing.add_line_type(LineType {
             name: line_type(pattern).to_owned(),
             description: line_type(pattern).to_lowercase().replace('-', " "),
-            element_count: dashes.len() as i32,
+            element_count: i32::try_from(dashes.len()).unwrap_or(i32::MAX),
             total_pattern_length: dashes.iter().sum::<f64>() * width,
             dash_dot_space_lengths: dashes.iter().enumerate().map(signed).collect(),
             ..LineType::default()
@@ -111,7 +111,8 @@ pub fn layer_name(layer: &Layer) -> String {
 /// The layers of the marks shown, with the colour of the first mark and the weight of its pen.
 fn layers(drawing: &mut Drawing, shown: &[&Mark], weights: &BTreeMap<String, LineWeight>) {
     for run in shown.chunk_by(|a, b| a.layer.name == b.layer.name) {
-        let (tone, weight) = run.iter().map(|mark| pen_of(&mark.shape)).next().unwrap_or((Tone::Ink, Weight::Thin));
+        let (tone, weight) =
+            run.iter().map(|mark| pen_of(&mark.shape)).next().unwrap_or((Tone::Ink, Weight::Thin));
         let line_weight = weights.get(&hundredths(weight).to_string()).cloned().unwrap_or_default();
         drawing.add_layer(DxfLayer {
             name: layer_name(run[0].layer),
@@ -125,7 +126,9 @@ fn layers(drawing: &mut Drawing, shown: &[&Mark], weights: &BTreeMap<String, Lin
 fn pen_of(shape: &Shape) -> (Tone, Weight) {
     match shape {
         Shape::Path { pen: Some(pen), .. } | Shape::Circle { pen: Some(pen), .. } => (pen.tone, pen.weight),
-        Shape::Glyph { tone, .. } | Shape::Text { tone, .. } | Shape::Callout { tone, .. } => (*tone, Weight::Thin),
+        Shape::Glyph { tone, .. } | Shape::Text { tone, .. } | Shape::Callout { tone, .. } => {
+            (*tone, Weight::Thin)
+        }
         _ => (Tone::Ink, Weight::Fine),
     }
 }
@@ -175,7 +178,8 @@ pub fn block_name(glyph: Glyph) -> String {
 /// Blocks of the signs that occur.
 fn blocks(drawing: &mut Drawing, shown: &[&Mark]) {
     for glyph in glyphs::GLYPHS {
-        let occurs = |mark: &&Mark| matches!(&mark.shape, Shape::Glyph { glyph: other, .. } if *other == glyph);
+        let occurs =
+            |mark: &&Mark| matches!(&mark.shape, Shape::Glyph { glyph: other, .. } if *other == glyph);
         if shown.iter().any(occurs) {
             let entities = entities::glyph_block(glyph);
             drawing.add_block(Block { name: block_name(glyph), entities, ..Block::default() });

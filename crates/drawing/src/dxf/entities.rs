@@ -111,7 +111,9 @@ impl Pencil<'_> {
         let pen = tag_pen(tone);
         self.paper_line(&place.leader, false, pen);
         match (place.end, place.leader.last()) {
-            (LeaderEnd::Dot, Some(anchor)) => self.circle(self.to_model * *anchor, self.paper(LEADER_DOT_MM), pen),
+            (LeaderEnd::Dot, Some(anchor)) => {
+                self.circle(self.to_model * *anchor, self.paper(LEADER_DOT_MM), pen);
+            }
             _ => self.paper_line(&leader_arrow(&place.leader), true, pen),
         }
         let tag = place.tag;
@@ -238,7 +240,9 @@ pub fn glyph_block(glyph: groundwright_handoff::Glyph) -> Vec<Entity> {
             let mut points: Vec<Point> = subpath.iter().filter_map(PathEl::end_point).collect();
             points.dedup();
             let closed = matches!(subpath.last(), Some(PathEl::ClosePath));
-            if points.len() > 2 && points.first().zip(points.last()).is_some_and(|(a, b)| a.distance(*b) < 1e-9) {
+            if points.len() > 2
+                && points.first().zip(points.last()).is_some_and(|(a, b)| a.distance(*b) < 1e-9)
+            {
                 points.pop();
             }
             if part.filled {
@@ -291,7 +295,9 @@ pub fn extents(drawn: &[Entity]) -> Option<kurbo::Rect> {
     };
     for entity in drawn {
         match &entity.specific {
-            EntityType::LwPolyline(line) => line.vertices.iter().for_each(|vertex| grow(vertex.x, vertex.y, 0.0)),
+            EntityType::LwPolyline(line) => {
+                line.vertices.iter().for_each(|vertex| grow(vertex.x, vertex.y, 0.0));
+            }
             EntityType::Circle(circle) => grow(circle.center.x, circle.center.y, circle.radius),
             EntityType::Insert(insert) => grow(insert.location.x, insert.location.y, 0.0),
             EntityType::Text(text) => grow(text.location.x, text.location.y, text.text_height),

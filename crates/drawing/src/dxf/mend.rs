@@ -10,6 +10,7 @@
 //!   by the audit of an independent reader in the tests.
 
 use std::collections::BTreeMap;
+use std::fmt::Write;
 
 /// Every file was made and changed then: noon of the first of January 2000, as a Julian date.
 const DATE: &str = "2451545.0";
@@ -31,7 +32,10 @@ pub fn mend(written: &str) -> String {
 
 /// The handle after the largest that the header or any pair knows of.
 fn first_free(pairs: &[(i32, &str)]) -> u64 {
-    let handles = pairs.iter().filter(|(code, _)| *code == 5).filter_map(|(_, value)| u64::from_str_radix(value, 16).ok());
+    let handles = pairs
+        .iter()
+        .filter(|(code, _)| *code == 5)
+        .filter_map(|(_, value)| u64::from_str_radix(value, 16).ok());
     handles.max().unwrap_or(0) + 1
 }
 
@@ -226,7 +230,7 @@ impl Mender {
         }
         let mut text = String::with_capacity(self.out.len() * 16);
         for (code, value) in self.out {
-            text.push_str(&format!("{code:>3}\r\n{value}\r\n"));
+            let _ = write!(text, "{code:>3}\r\n{value}\r\n");
         }
         text
     }

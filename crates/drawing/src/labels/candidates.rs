@@ -1,31 +1,53 @@
 //! Places that a tag might take.
 //!
-//! - In: a tag's request. Out: at most [`MOST`] priced spots inside the window, cheapest first.
+//! - In: a tag's request and how widely to look. Out: priced spots inside the window, cheapest
+//!   first.
 //! - Method: positions round each anchor in sixteen directions at growing distances, and the
-//!   nearest stretches of free paper, found with a summed-area table of occupied squares. Tags
-//!   snap to a lattice of [`SNAP_MM`], so neighbours align. For each position a leader to the
-//!   tag's side with a level shoulder, and one to its upper or lower rim.
-//! - Kept is the cheapest of every direction before the next cheapest of any, so that a crowded
-//!   quarter does not use up all candidates.
+//!   nearest stretches of free paper (`free_paper.rs`). Tags snap to a lattice of [`SNAP_MM`], so
+//!   neighbours align. For each position a leader to the tag's side with a level shoulder, and one
+//!   to its upper or lower rim.
+//! - Kept are the cheapest of every direction and distance before the next cheapest of any, so that
+//!   a crowded quarter does not use up all candidates.
 
 use kurbo::{Point, Rect, Size, Vec2};
 
 use super::cells::Seen;
-use super::obstacles::{Obstacle, Obstacles};
+use super::free_paper::FreePaper;
+use super::obstacles::Obstacles;
 use super::{Request, Spot};
-use crate::display::LeaderEnd;
 
-/// Most candidates kept for a tag.
-pub const MOST: usize = 56;
+/// How widely to look for a place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Breadth {
+    /// Most candidates kept for a tag.
+    pub most: usize,
+    /// Distances from anchor to tag that are tried. [mm]
+    pub reaches_mm: &'static [f64],
+    /// Most places in each direction and distance for which leaders are tried.
+    pub shortlist: usize,
+    /// With so many places over nothing near the anchors, free paper is not looked for.
+    pub enough: usize,
+    /// Most stretches of free paper tried.
+    pub stretches: usize,
+}
 
-/// Most places in each eighth of the compass for which leaders are tried.
-const SHORTLIST: usize = 16;
+/// Enough for most drawings.
+pub const NEAR: Breadth = Breadth {
+    most: 56,
+    reaches_mm: &[3.0, 5.0, 8.0, 12.0, 17.0, 24.0, 33.0, 45.0],
+    shortlist: 6,
+    enough: 40,
+    stretches: 28,
+};
 
-/// With so many places over nothing near the anchors, free paper further out is not looked for.
-const ENOUGH: usize = 40;
-
-/// Distances from anchor to tag that are tried. [mm]
-const REACHES_MM: [f64; 8] = [3.0, 5.0, 8.0, 12.0, 17.0, 24.0, 33.0, 45.0];
+/// For crowded drawings: out to the margins of the sheet.
+pub const WIDE: Breadth = Breadth {
+    most: 150,
+    reaches_mm: &[3.0, 5.0, 8.0, 12.0, 17.0, 24.0, 33.0, 45.0, 60.0, 80.0],
+    shortlist: 10,
+    enough: usize::MAX,
+    stretches: 90,
+};
 
 /// Directions that are tried.
 const DIRECTIONS: usize = 16;
@@ -35,21 +57,6 @@ const ANCHORS: usize = 8;
 
 /// Lattice on which tags stand. [mm]
 const SNAP_MM: f64 = 2.0;
-
-/// Side of the squares that are free or occupied. [mm]
-const SQUARE_MM: f64 = 2.0;
-
-/// Step of the search for free paper, in squares.
-const STEP: i64 = 2;
-
-/// How far free paper is looked for. [mm]
-const FREE_REACH_MM: f64 = 140.0;
-
-/// Nearest positions among which stretches of free paper are picked.
-const FREE_NEAR: usize = 500;
-
-/// Most stretches of free paper tried.
-const FREE_MOST: usize = 28;
 
 /// Level piece of a leader at the tag's side. [mm]
 const SHOULDER_MM: f64 = 2.5;
@@ -63,16 +70,18 @@ pub struct Finder<'a> {
     inner: Rect,
     free: FreePaper,
     seen: Seen,
+    breadth: Breadth,
 }
 
 impl<'a> Finder<'a> {
     /// Prepares the table of free paper.
-    pub fn new(obstacles: &'a Obstacles, window: Rect) -> Self {
+    pub fn new(obstacles: &'a Obstacles, window: Rect, breadth: Breadth) -> Self {
         Self {
             obstacles,
             inner: window.inflate(-RIM_MM, -RIM_MM),
             free: FreePaper::of(obstacles.all(), window),
             seen: obstacles.seen(),
+            breadth,
         }
     }
 
@@ -84,11 +93,15 @@ impl<'a> Finder<'a> {
             self.round(*anchor, &anchors, request.size, &mut places);
         }
         let mut places = self.shortlist(places);
-        if places.iter().filter(|place| place.least == 0.0).count() < ENOUGH {
+        if places.iter().filter(|place| place.least == 0.0).count() < self.breadth.enough {
             let mut further = Vec::new();
-            for corner in self.free.nearest(&anchors, request.size, self.inner) {
+            for corner in self.free.nearest(&anchors, request.size, self.inner, self.breadth.stretches) {
                 if let Some(anchor) = nearest(&anchors, corner + (request.size / 2.0).to_vec2()) {
-                    further.push(Place { tag: Rect::from_origin_size(corner, request.size), anchor, least: 0.0 });
+                    further.push(Place {
+                        tag: Rect::from_origin_size(corner, request.size),
+                        anchor,
+                        least: 0.0,
+                    });
                 }
             }
             places.extend(self.shortlist(further));
@@ -97,7 +110,7 @@ impl<'a> Finder<'a> {
         for place in places {
             for leader in leaders(place.tag, place.anchor) {
                 let price = place.least + self.obstacles.price_of_leader(&leader, &mut self.seen);
-                spots.push(Spot { tag: place.tag, leader, price, cells: Vec::new(), end: LeaderEnd::Dot });
+                spots.push(Spot::new(place.tag, leader, price));
             }
         }
         self.keep(spots)
@@ -112,16 +125,18 @@ impl<'a> Finder<'a> {
                 continue;
             }
             let toward = |x: f64| (1.5 * x).clamp(-1.0, 1.0);
-            for reach in REACHES_MM {
+            for reach in self.breadth.reaches_mm {
                 let half = size / 2.0;
-                let centre = anchor + unit * reach + Vec2::new(half.width * toward(unit.x), half.height * toward(unit.y));
+                let centre = anchor
+                    + unit * *reach
+                    + Vec2::new(half.width * toward(unit.x), half.height * toward(unit.y));
                 let tag = Rect::from_origin_size(self.snap(centre - half.to_vec2()), size);
                 places.push(Place { tag, anchor, least: 0.0 });
             }
         }
     }
 
-    /// The places that could be cheapest, some in every direction, with the price of their tags.
+    /// The places that could be cheapest, some in every direction and distance, with the price of their tags.
     fn shortlist(&mut self, mut places: Vec<Place>) -> Vec<Place> {
         places.retain(|place| self.fits(place));
         // Snapped places of neighbouring anchors coincide: each box is priced once.
@@ -135,11 +150,11 @@ impl<'a> Finder<'a> {
             last = Some((place.tag, place.least));
         }
         places.sort_by(|a, b| a.bound().total_cmp(&b.bound()));
-        let mut taken = [0_usize; 8];
+        let mut taken = [0_usize; BINS];
         places.retain(|place| {
-            let bin = octant(place.tag, place.anchor);
+            let bin = bin(place.tag, place.anchor);
             taken[bin] += 1;
-            taken[bin] <= SHORTLIST
+            taken[bin] <= self.breadth.shortlist
         });
         places
     }
@@ -156,21 +171,21 @@ impl<'a> Finder<'a> {
         origin + Vec2::new(snapped.x.round(), snapped.y.round()) * SNAP_MM
     }
 
-    /// The cheapest spots, spread over the directions.
+    /// The cheapest spots, spread over directions and distances.
     fn keep(&self, mut spots: Vec<Spot>) -> Vec<Spot> {
         spots.sort_by(|a, b| a.price.total_cmp(&b.price));
-        let mut taken = [0_usize; 8];
+        let mut taken = [0_usize; BINS];
         let (mut kept, mut rest) = (Vec::new(), Vec::new());
         for spot in spots {
-            let bin = spot.leader.last().map_or(0, |anchor| octant(spot.tag, *anchor));
-            if taken[bin] < MOST / 16 {
+            let bin = spot.leader.last().map_or(0, |anchor| bin(spot.tag, *anchor));
+            if taken[bin] < self.breadth.most / (2 * BINS) + 1 {
                 taken[bin] += 1;
                 kept.push(spot);
             } else {
                 rest.push(spot);
             }
         }
-        let missing = MOST - kept.len().min(MOST);
+        let missing = self.breadth.most.saturating_sub(kept.len());
         kept.extend(rest.into_iter().take(missing));
         kept.sort_by(|a, b| a.price.total_cmp(&b.price));
         for spot in &mut kept {
@@ -199,13 +214,19 @@ impl Place {
     }
 }
 
-/// In which eighth of the compass the tag lies from its anchor.
-fn octant(tag: Rect, anchor: Point) -> usize {
+/// Number of directions and distances that are told apart.
+const BINS: usize = 8 * 4;
+
+/// In which eighth of the compass and how far away a tag lies from its anchor.
+fn bin(tag: Rect, anchor: Point) -> usize {
     let to = tag.center() - anchor;
-    usize::from(to.x > 0.0) + 2 * usize::from(to.y > 0.0) + 4 * usize::from(to.x.abs() > to.y.abs())
+    let octant =
+        usize::from(to.x > 0.0) + 2 * usize::from(to.y > 0.0) + 4 * usize::from(to.x.abs() > to.y.abs());
+    let band = [15.0, 30.0, 60.0].iter().filter(|reach| to.hypot() > **reach).count();
+    8 * band + octant
 }
 
-fn middle(points: &[Point]) -> Point {
+pub fn middle(points: &[Point]) -> Point {
     let sum: Vec2 = points.iter().map(|point| point.to_vec2()).sum();
     (sum / points.len().max(1) as f64).to_point()
 }
@@ -229,7 +250,7 @@ fn outermost(anchors: &[Point]) -> Vec<Point> {
     chosen
 }
 
-fn nearest(points: &[Point], to: Point) -> Option<Point> {
+pub fn nearest(points: &[Point], to: Point) -> Option<Point> {
     points.iter().min_by(|a, b| a.distance_squared(to).total_cmp(&b.distance_squared(to))).copied()
 }
 
@@ -256,123 +277,9 @@ fn leaders(tag: Rect, anchor: Point) -> Vec<Vec<Point>> {
     leaders
 }
 
-/// Which squares of the window are free, as a summed-area table.
-struct FreePaper {
-    origin: Point,
-    columns: i64,
-    rows: i64,
-    /// Occupied squares above and left of each corner; (columns + 1) × (rows + 1).
-    sums: Vec<u32>,
-}
-
-impl FreePaper {
-    fn of(obstacles: &[Obstacle], window: Rect) -> Self {
-        let columns = (window.width() / SQUARE_MM).ceil().clamp(1.0, 4_000.0) as i64;
-        let rows = (window.height() / SQUARE_MM).ceil().clamp(1.0, 4_000.0) as i64;
-        let mut paper = Self { origin: window.origin(), columns, rows, sums: Vec::new() };
-        let mut occupied = vec![false; (columns * rows) as usize];
-        for obstacle in obstacles {
-            paper.occupy(obstacle, &mut occupied);
-        }
-        paper.sums = paper.summed(&occupied);
-        paper
-    }
-
-    fn occupy(&self, obstacle: &Obstacle, occupied: &mut [bool]) {
-        let mut mark = |bounds: Rect| {
-            let (c0, r0) = self.square(bounds.origin());
-            let (c1, r1) = self.square(Point::new(bounds.x1, bounds.y1));
-            for row in r0.max(0)..=r1.min(self.rows - 1) {
-                for column in c0.max(0)..=c1.min(self.columns - 1) {
-                    occupied[(row * self.columns + column) as usize] = true;
-                }
-            }
-        };
-        if let Obstacle::Line { from, to, price } = obstacle {
-            if *price >= super::gather::HEAVY_LINE {
-                let pieces = (from.distance(*to) / SQUARE_MM).ceil().clamp(1.0, 2_000.0);
-                for i in 0..=pieces as u32 {
-                    let point = from.lerp(*to, f64::from(i) / pieces);
-                    mark(Rect::from_points(point, point));
-                }
-            }
-        } else {
-            mark(obstacle.bounds());
-        }
-    }
-
-    fn square(&self, point: Point) -> (i64, i64) {
-        let at = (point - self.origin) / SQUARE_MM;
-        (at.x.floor() as i64, at.y.floor() as i64)
-    }
-
-    fn summed(&self, occupied: &[bool]) -> Vec<u32> {
-        let width = (self.columns + 1) as usize;
-        let mut sums = vec![0; width * (self.rows + 1) as usize];
-        for row in 0..self.rows as usize {
-            let mut along = 0;
-            for column in 0..self.columns as usize {
-                along += u32::from(occupied[row * self.columns as usize + column]);
-                sums[(row + 1) * width + column + 1] = sums[row * width + column + 1] + along;
-            }
-        }
-        sums
-    }
-
-    /// Occupied squares in columns `c..c + w` and rows `r..r + h`, which lie inside the window.
-    fn occupied(&self, c: i64, r: i64, w: i64, h: i64) -> u32 {
-        let at = |column: i64, row: i64| self.sums[(row * (self.columns + 1) + column) as usize];
-        at(c + w, r + h) + at(c, r) - at(c + w, r) - at(c, r + h)
-    }
-
-    /// Upper left corners of free boxes of this size, nearest to the anchors, not too near to one
-    /// another.
-    fn nearest(&self, anchors: &[Point], size: Size, inner: Rect) -> Vec<Point> {
-        let (w, h) = ((size.width / SQUARE_MM).ceil() as i64 + 1, (size.height / SQUARE_MM).ceil() as i64 + 1);
-        let (c, r) = self.square(middle(anchors) - (size / 2.0).to_vec2());
-        let reach = (FREE_REACH_MM / SQUARE_MM) as i64;
-        let mut found: Vec<(f64, Point)> = Vec::new();
-        for row in ((r - reach).max(0)..(r + reach).min(self.rows - h + 1)).step_by(STEP as usize) {
-            for column in ((c - reach).max(0)..(c + reach).min(self.columns - w + 1)).step_by(STEP as usize) {
-                if self.occupied(column, row, w, h) == 0 {
-                    let corner = self.origin + Vec2::new(column as f64, row as f64) * SQUARE_MM
-                        + Vec2::splat(SQUARE_MM / 2.0);
-                    let centre = corner + (size / 2.0).to_vec2();
-                    let away = nearest(anchors, centre).map_or(f64::INFINITY, |anchor| anchor.distance_squared(centre));
-                    found.push((away, corner));
-                }
-            }
-        }
-        let order = |a: &(f64, Point), b: &(f64, Point)| {
-            a.0.total_cmp(&b.0).then(a.1.x.total_cmp(&b.1.x)).then(a.1.y.total_cmp(&b.1.y))
-        };
-        if found.len() > FREE_NEAR {
-            found.select_nth_unstable_by(FREE_NEAR, order);
-            found.truncate(FREE_NEAR);
-        }
-        found.sort_by(order);
-        apart(found, size, inner)
-    }
-}
-
-/// The first corners of a sorted list that are at least most of a tag apart.
-fn apart(found: Vec<(f64, Point)>, size: Size, inner: Rect) -> Vec<Point> {
-    let mut kept: Vec<Point> = Vec::with_capacity(FREE_MOST);
-    let close = |a: Point, b: Point| (a.x - b.x).abs() < 0.6 * size.width && (a.y - b.y).abs() < 0.9 * size.height;
-    for (_, corner) in found {
-        if kept.len() == FREE_MOST {
-            break;
-        }
-        let corner = Point::new(corner.x.max(inner.x0), corner.y.max(inner.y0));
-        if kept.iter().all(|other| !close(*other, corner)) {
-            kept.push(corner);
-        }
-    }
-    kept
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::obstacles::Obstacle;
     use super::*;
     use groundwright_plan::{ElementId, ElementRef, Kind};
 
@@ -385,14 +292,14 @@ mod tests {
 
     fn all(obstacles: Vec<Obstacle>, request: &Request) -> Vec<Spot> {
         let obstacles = Obstacles::new(obstacles, WINDOW);
-        Finder::new(&obstacles, WINDOW).candidates(request)
+        Finder::new(&obstacles, WINDOW, NEAR).candidates(request)
     }
 
     #[test]
     fn spots_lie_inside_the_window_and_lead_to_an_anchor() {
         let anchors = vec![Point::new(5.0, 5.0), Point::new(190.0, 140.0)];
         let spots = all(Vec::new(), &request(anchors.clone(), Size::new(30.0, 6.0)));
-        assert!(spots.len() > 20 && spots.len() <= MOST);
+        assert!(spots.len() > 20 && spots.len() <= NEAR.most);
         for spot in &spots {
             assert!(spot.tag.union(WINDOW) == WINDOW, "{spot:?}");
             assert!(anchors.contains(spot.leader.last().unwrap()));
@@ -424,6 +331,9 @@ mod tests {
     fn large_groups_are_reached_at_their_rim() {
         let group: Vec<Point> = (0..100).map(|i| Point::new(f64::from(i % 10), f64::from(i / 10))).collect();
         let chosen = outermost(&group);
-        assert!(chosen.len() <= ANCHORS && chosen.iter().all(|p| p.x == 0.0 || p.x == 9.0 || p.y == 0.0 || p.y == 9.0));
+        assert!(
+            chosen.len() <= ANCHORS
+                && chosen.iter().all(|p| p.x < 0.5 || p.x > 8.5 || p.y < 0.5 || p.y > 8.5)
+        );
     }
 }

@@ -25,12 +25,7 @@ impl Cells {
     pub fn over(window: Rect) -> Self {
         let side = SIDE_MM.max(window.width() / MOST).max(window.height() / MOST);
         let count = |length: f64| (length / side).ceil().max(1.0) as u32;
-        Self {
-            origin: window.origin(),
-            side,
-            columns: count(window.width()),
-            rows: count(window.height()),
-        }
+        Self { origin: window.origin(), side, columns: count(window.width()), rows: count(window.height()) }
     }
 
     /// Number of cells.
@@ -61,7 +56,11 @@ impl Cells {
         let (top, bottom) = if a.y <= b.y { (a, b) } else { (b, a) };
         let x_at = |y: f64| {
             let height = bottom.y - top.y;
-            if height > 0.0 { top.x + (bottom.x - top.x) * ((y - top.y) / height).clamp(0.0, 1.0) } else { top.x }
+            if height > 0.0 {
+                top.x + (bottom.x - top.x) * ((y - top.y) / height).clamp(0.0, 1.0)
+            } else {
+                top.x
+            }
         };
         let (first, last) = (self.row(top.y), self.row(bottom.y));
         for row in first..=last {

@@ -62,11 +62,8 @@ pub fn obstacles(mark: &Mark, view: &View, text: &dyn TextWidth, into: &mut Vec<
         Shape::Dimension { from, to, offset, text: figure } => {
             let offset = offset * view.mm_per_metre();
             if let Some(drawn) = dimension::strokes(to_paper * *from, to_paper * *to, offset) {
-                let line = |line: &kurbo::Line| Obstacle::Line {
-                    from: line.p0,
-                    to: line.p1,
-                    price: HEAVY_LINE,
-                };
+                let line =
+                    |line: &kurbo::Line| Obstacle::Line { from: line.p0, to: line.p1, price: HEAVY_LINE };
                 into.extend(drawn.lines.iter().map(line));
                 letters(drawn.figure, figure, dimension::FIGURE_MM, text, into);
             }

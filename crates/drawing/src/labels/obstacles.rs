@@ -64,8 +64,11 @@ impl Obstacles {
     pub fn new(mut all: Vec<Obstacle>, window: Rect) -> Self {
         all.retain(|obstacle| {
             let bounds = obstacle.bounds();
-            bounds.is_finite() && bounds.x1 >= window.x0 && bounds.x0 <= window.x1
-                && bounds.y1 >= window.y0 && bounds.y0 <= window.y1
+            bounds.is_finite()
+                && bounds.x1 >= window.x0
+                && bounds.x0 <= window.x1
+                && bounds.y1 >= window.y0
+                && bounds.y0 <= window.y1
         });
         let cells = Cells::over(window);
         let mut entries: Vec<(u32, u32)> = Vec::new();

@@ -4,7 +4,7 @@
 //!   without candidates.
 //! - Objective: the sum of the spots' own prices and of the prices of pairs ([`pair_price`]).
 //! - Method: a greedy start, the most confined tag first; descent (every tag in turn takes its
-//!   cheapest spot until nothing improves or [`ROUNDS`] are over); where tags still disturb each other,
+//!   cheapest spot until nothing improves or [`ROUNDS`] are over). A thorough search goes on with
 //!   simulated annealing with a fixed seed and [`MOVES_PER_TAG`] moves for each tag, at most
 //!   [`MOST_MOVES`], and descent again from the best state seen.
 //! - A state keeps, for every cell, the tags whose spots touch it; a move asks only neighbours.
@@ -16,13 +16,13 @@ use super::{Spot, price, touch};
 const ROUNDS: usize = 8;
 
 /// Moves of the annealing for each tag.
-const MOVES_PER_TAG: usize = 350;
+const MOVES_PER_TAG: usize = 800;
 
 /// Most moves of the annealing.
-const MOST_MOVES: usize = 250_000;
+const MOST_MOVES: usize = 100_000;
 
 /// Part of the moves in which a tag may push another one on.
-const PUSHES: f64 = 0.2;
+const PUSHES: f64 = 0.1;
 
 /// Temperature at the start and at the end. [mm of leader]
 const HOT: f64 = 40.0;
@@ -32,22 +32,31 @@ const COLD: f64 = 0.5;
 const SEED: u64 = 0x6C61_6265_6C73;
 
 /// Chooses a spot for every tag that has candidates.
-pub fn choose(candidates: &[Vec<Spot>], cells: &Cells) -> Vec<Option<usize>> {
+pub fn choose(candidates: &[Vec<Spot>], cells: &Cells, thorough: bool) -> Vec<Option<usize>> {
     let mut state = State::new(candidates, cells.count());
     state.start();
     state.descend();
-    state.anneal();
-    state.descend();
+    if thorough {
+        state.anneal();
+        state.descend();
+    }
     state.choice
 }
 
 /// Price of two spots beside each other. [mm of leader]
 pub fn pair_price(a: &Spot, b: &Spot) -> f64 {
+    if !touch::boxes_meet(a.bounds, b.bounds) {
+        return 0.0;
+    }
     let mut sum = 0.0;
     let clearance = price::CLEARANCE_MM;
     if touch::shared_area(a.tag.inflate(clearance, clearance), b.tag) > 0.0 {
         let shared = touch::shared_area(a.tag, b.tag);
-        sum += if shared > 0.0 { price::TAG_ON_TAG + price::TAG_ON_TAG_AREA * shared } else { price::TAGS_CLOSE };
+        sum += if shared > 0.0 {
+            price::TAG_ON_TAG + price::TAG_ON_TAG_AREA * shared
+        } else {
+            price::TAGS_CLOSE
+        };
     }
     if touch::leaders_cross(&a.leader, &b.leader) {
         sum += price::LEADERS_CROSS;
@@ -172,15 +181,6 @@ impl<'a> State<'a> {
         }
     }
 
-    /// Whether no two tags disturb each other: then a descent is as good as any search.
-    fn is_at_peace(&mut self) -> bool {
-        (0..self.candidates.len()).all(|tag| {
-            self.choice[tag].is_none_or(|spot| {
-                self.cost(tag, spot, f64::INFINITY) <= self.candidates[tag][spot].price
-            })
-        })
-    }
-
     /// Moves a tag when the sum rises by no more than `may_rise`, and says by how much it rose.
     ///
     /// With `pushes`, the tag it disturbs most moves on to its own cheapest spot in the same move;
@@ -230,8 +230,9 @@ impl<'a> State<'a> {
     }
 
     fn anneal(&mut self) {
-        let tags: Vec<usize> = (0..self.candidates.len()).filter(|tag| self.candidates[*tag].len() > 1).collect();
-        if tags.is_empty() || self.is_at_peace() {
+        let tags: Vec<usize> =
+            (0..self.candidates.len()).filter(|tag| self.candidates[*tag].len() > 1).collect();
+        if tags.is_empty() {
             return;
         }
         let moves = (tags.len() * MOVES_PER_TAG).min(MOST_MOVES);
@@ -298,8 +299,9 @@ mod tests {
     fn spot(x: f64, price: f64, cells: &Cells) -> Spot {
         let tag = Rect::new(x, 10.0, x + 20.0, 16.0);
         let leader = vec![Point::new(x + 10.0, 16.0), Point::new(x + 10.0, 30.0)];
-        let cells = cells.of_spot(tag, &leader);
-        Spot { tag, leader, price, cells, end: crate::display::LeaderEnd::Dot }
+        let mut spot = Spot::new(tag, leader, price);
+        spot.cells = cells.of_spot(tag, &spot.leader);
+        spot
     }
 
     /// The greedy start takes the free place first; only moving both tags is cheapest.
@@ -307,13 +309,18 @@ mod tests {
     fn the_search_finds_the_least_sum_of_all_choices() {
         let cells = Cells::over(Rect::new(0.0, 0.0, 200.0, 60.0));
         let candidates: Vec<Vec<Spot>> = (0..4)
-            .map(|i| (0..4).map(|j| spot(f64::from(i + j) * 15.0, f64::from(j) * (5.0 + f64::from(i)), &cells)).collect())
+            .map(|i| {
+                (0..4)
+                    .map(|j| spot(f64::from(i + j) * 15.0, f64::from(j) * (5.0 + f64::from(i)), &cells))
+                    .collect()
+            })
             .collect();
-        let choice = choose(&candidates, &cells);
+        let choice = choose(&candidates, &cells, true);
         let sum = |choice: &[usize]| {
             let spots: Vec<&Spot> = choice.iter().zip(&candidates).map(|(i, of)| &of[*i]).collect();
             let pairs = (0..4).flat_map(|i| (i + 1..4).map(move |j| (i, j)));
-            spots.iter().map(|spot| spot.price).sum::<f64>() + pairs.map(|(i, j)| pair_price(spots[i], spots[j])).sum::<f64>()
+            spots.iter().map(|spot| spot.price).sum::<f64>()
+                + pairs.map(|(i, j)| pair_price(spots[i], spots[j])).sum::<f64>()
         };
         let found = sum(&choice.iter().map(|c| c.unwrap()).collect::<Vec<_>>());
         let every = (0..256_usize).map(|n| sum(&[n % 4, n / 4 % 4, n / 16 % 4, n / 64]));
@@ -325,6 +332,6 @@ mod tests {
     fn a_tag_without_candidates_takes_no_place() {
         let cells = Cells::over(Rect::new(0.0, 0.0, 200.0, 60.0));
         let candidates = vec![Vec::new(), vec![spot(10.0, 1.0, &cells)]];
-        assert_eq!(choose(&candidates, &cells), vec![None, Some(0)]);
+        assert_eq!(choose(&candidates, &cells, true), vec![None, Some(0)]);
     }
 }

@@ -4,6 +4,11 @@
 
 use kurbo::{Point, Rect};
 
+/// Whether two boxes touch or overlap.
+pub fn boxes_meet(a: Rect, b: Rect) -> bool {
+    a.x1 >= b.x0 && a.x0 <= b.x1 && a.y1 >= b.y0 && a.y0 <= b.y1
+}
+
 /// Area that two boxes share. [mm²]
 pub fn shared_area(a: Rect, b: Rect) -> f64 {
     let width = a.x1.min(b.x1) - a.x0.max(b.x0);
@@ -20,7 +25,9 @@ pub fn box_meets_disc(a: Rect, centre: Point, radius: f64) -> bool {
 /// Whether a box covers a part of a convex quadrilateral: no side of either separates them.
 pub fn box_meets_quad(a: Rect, quad: &[Point; 4]) -> bool {
     let span = |of: &dyn Fn(&Point) -> f64| {
-        quad.iter().map(of).fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)))
+        quad.iter()
+            .map(of)
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)))
     };
     let (x0, x1) = span(&|p| p.x);
     let (y0, y1) = span(&|p| p.y);
@@ -61,6 +68,19 @@ pub fn distance_to_line(point: Point, a: Point, b: Point) -> f64 {
     (a + d * along).distance(point)
 }
 
+/// Where a straight line from outside a disc first meets its rim.
+pub fn enters_disc(a: Point, b: Point, centre: Point, radius: f64) -> Option<Point> {
+    let (d, from) = (b - a, a - centre);
+    // |from + t d|² = radius², the smaller root.
+    let (aa, bb, cc) = (d.hypot2(), from.dot(d), from.hypot2() - radius * radius);
+    let root = bb * bb - aa * cc;
+    if cc <= 0.0 || root <= 0.0 || aa <= 0.0 {
+        return None;
+    }
+    let t = (-bb - root.sqrt()) / aa;
+    (0.0..=1.0).contains(&t).then(|| a + d * t)
+}
+
 /// Whether two lines cross between their ends.
 pub fn lines_cross(a: Point, b: Point, c: Point, d: Point) -> bool {
     let side = |from: Point, to: Point, point: Point| (to - from).cross(point - from);
@@ -87,10 +107,19 @@ mod tests {
     fn a_line_through_a_box_is_measured_inside_only() {
         let length = length_inside(Point::new(0.0, 15.0), Point::new(50.0, 15.0), BOX);
         assert!((length - 20.0).abs() < 1e-12);
-        assert_eq!(length_inside(Point::new(0.0, 25.0), Point::new(50.0, 25.0), BOX), 0.0);
-        assert_eq!(length_inside(Point::new(0.0, 10.0), Point::new(50.0, 10.0), BOX), 0.0);
+        assert!(length_inside(Point::new(0.0, 25.0), Point::new(50.0, 25.0), BOX) < 1e-12);
+        assert!(length_inside(Point::new(0.0, 10.0), Point::new(50.0, 10.0), BOX) < 1e-12);
         let diagonal = length_inside(Point::new(5.0, 5.0), Point::new(25.0, 25.0), BOX);
         assert!((diagonal - 10.0 * 2.0_f64.sqrt()).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_line_enters_a_disc_where_it_first_meets_the_rim() {
+        let centre = Point::new(50.0, 20.0);
+        let entry = enters_disc(Point::new(10.0, 20.0), Point::new(60.0, 20.0), centre, 5.0).unwrap();
+        assert!(entry.distance(Point::new(45.0, 20.0)) < 1e-12);
+        assert!(enters_disc(Point::new(10.0, 20.0), Point::new(40.0, 20.0), centre, 5.0).is_none());
+        assert!(enters_disc(Point::new(48.0, 20.0), centre, centre, 5.0).is_none(), "it begins inside");
     }
 
     #[test]
@@ -105,7 +134,8 @@ mod tests {
     fn a_slanting_text_beside_a_corner_is_not_covered() {
         let slanting = |x: f64, y: f64| {
             let at = Point::new(x, y);
-            [(0.0, 0.0), (10.0, 10.0), (9.0, 11.0), (-1.0, 1.0)].map(|(dx, dy)| Point::new(at.x + dx, at.y + dy))
+            [(0.0, 0.0), (10.0, 10.0), (9.0, 11.0), (-1.0, 1.0)]
+                .map(|(dx, dy)| Point::new(at.x + dx, at.y + dy))
         };
         assert!(box_meets_quad(BOX, &slanting(12.0, 12.0)));
         // Its bounding box overlaps the corner of the box; the letters pass beside it.

@@ -54,7 +54,9 @@ pub const fn reach_mm(glyph: Glyph) -> f64 {
 /// Strokes and filled parts of a sign, in the order of painting. [mm, y up]
 pub fn parts(glyph: Glyph) -> Vec<Part> {
     match glyph {
-        Glyph::PotCentre => vec![ring(0.7), line(&[(-0.7, 0.0), (0.7, 0.0)]), line(&[(0.0, -0.7), (0.0, 0.7)])],
+        Glyph::PotCentre => {
+            vec![ring(0.7), line(&[(-0.7, 0.0), (0.7, 0.0)]), line(&[(0.0, -0.7), (0.0, 0.7)])]
+        }
         Glyph::TransplantCentre => {
             vec![square(1.05), line(&[(-0.6, 0.0), (0.6, 0.0)]), line(&[(0.0, -0.6), (0.0, 0.6)])]
         }

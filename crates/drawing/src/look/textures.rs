@@ -59,7 +59,7 @@ pub fn dotted(area: &BezPath, window: Rect, origin: Point) -> BezPath {
     let step = DOT_SPACING_MM * rows.coarser;
     let (above, below) = (rows.spans_at(CLEAR_MM), rows.spans_at(-CLEAR_MM));
     for (i, (row, y)) in rows.spans.iter().zip(rows.heights()).enumerate() {
-        let shift = if (rows.first + i as i64).rem_euclid(2) == 0 { 0.0 } else { step / 2.0 };
+        let shift = if (rows.first + signed(i)).rem_euclid(2) == 0 { 0.0 } else { step / 2.0 };
         for (from, to) in common(&common(row, &above[i]), &below[i]) {
             let first = ((from + CLEAR_MM - shift) / step).ceil();
             let last = ((to - CLEAR_MM - shift) / step).floor();
@@ -102,7 +102,14 @@ struct Rows {
 
 impl Rows {
     /// `None` when nothing of the area lies in the window.
-    fn of(area: &BezPath, window: Rect, origin: Point, angle: f64, spacing: f64, most_dots: f64) -> Option<Self> {
+    fn of(
+        area: &BezPath,
+        window: Rect,
+        origin: Point,
+        angle: f64,
+        spacing: f64,
+        most_dots: f64,
+    ) -> Option<Self> {
         let bounds = area.control_box().intersect(window.inflate(1.0, 1.0));
         if !area.is_finite() || bounds.is_zero_area() {
             return None;
@@ -136,8 +143,13 @@ impl Rows {
     }
 
     fn heights(&self) -> impl Iterator<Item = f64> {
-        (0..self.spans.len()).map(|i| (self.first + i as i64) as f64 * self.spacing)
+        (0..self.spans.len()).map(|i| (self.first + signed(i)) as f64 * self.spacing)
     }
+}
+
+/// A count of rows, which stays far below the largest `i64`.
+fn signed(count: usize) -> i64 {
+    i64::try_from(count).unwrap_or(i64::MAX)
 }
 
 /// What two sorted lists of spans share.
@@ -180,7 +192,7 @@ fn edges(area: &BezPath, turn: Affine) -> Vec<(Point, Point)> {
         PathEl::QuadTo(..) | PathEl::CurveTo(..) => {}
     });
     edges.push((at, start));
-    edges.retain(|(a, b)| a.y != b.y);
+    edges.retain(|(a, b)| (a.y - b.y).abs() > 0.0);
     edges
 }
 
@@ -188,7 +200,7 @@ fn edges(area: &BezPath, turn: Affine) -> Vec<(Point, Point)> {
 fn cross(crossings: &mut [Vec<(f64, i32)>], a: Point, b: Point, first: i64, spacing: f64) {
     let (low, high, direction) = if a.y < b.y { (a, b, 1) } else { (b, a, -1) };
     let from = ((low.y / spacing).ceil() as i64).max(first);
-    let to = ((high.y / spacing).ceil() as i64).min(first + crossings.len() as i64);
+    let to = ((high.y / spacing).ceil() as i64).min(first + signed(crossings.len()));
     for row in from..to {
         let y = row as f64 * spacing;
         let x = low.x + (high.x - low.x) * (y - low.y) / (high.y - low.y);

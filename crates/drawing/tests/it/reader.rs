@@ -23,9 +23,10 @@ pub fn ask(question: &str, name: &str, content: &[u8]) -> serde_json::Value {
     let file = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
     std::fs::write(&file, content).unwrap();
     let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/read_dxf.py");
-    let answer = Command::new(&python).arg(script).arg(question).arg(&file).output().unwrap_or_else(|error| {
-        panic!("{} does not run ({error}): run `cargo xtask test`", python.display())
-    });
+    let answer =
+        Command::new(&python).arg(script).arg(question).arg(&file).output().unwrap_or_else(|error| {
+            panic!("{} does not run ({error}): run `cargo xtask test`", python.display())
+        });
     assert!(
         answer.status.success(),
         "the reader failed on {}; if ezdxf is missing run `cargo xtask test`\n{}",

@@ -32,8 +32,7 @@ layers! {
 }
 
 /// Shown on no drawing of the checks.
-pub static ELSEWHERE: Layer =
-    Layer { name: "SOIL", title: "Soil work", on: &[Drawing::Ground], order: 11 };
+pub static ELSEWHERE: Layer = Layer { name: "SOIL", title: "Soil work", on: &[Drawing::Ground], order: 11 };
 
 /// Collects marks, numbering those of one subject on one layer.
 #[derive(Default)]
@@ -47,7 +46,15 @@ impl Pad {
         self.0.push(Mark { subject, ordinal, layer, frame: Frame::Plan, shape });
     }
 
-    pub fn path(&mut self, layer: &'static Layer, kind: Kind, id: &str, path: BezPath, pen: Pen, fill: Option<Fill>) {
+    pub fn path(
+        &mut self,
+        layer: &'static Layer,
+        kind: Kind,
+        id: &str,
+        path: BezPath,
+        pen: Pen,
+        fill: Option<Fill>,
+    ) {
         self.add(layer, kind, id, Shape::Path { path, pen: Some(pen), fill });
     }
 
@@ -70,9 +77,18 @@ impl Pad {
         self.add(&TAGS, Kind::Planting, id, Shape::Callout { lines, anchors, height_mm: 2.0, tone });
     }
 
-    fn row(&mut self, id: &str, words: [&str; 2], from: (f64, f64), to: (f64, f64), count: usize, mature: f64) {
+    fn row(
+        &mut self,
+        id: &str,
+        words: [&str; 2],
+        from: (f64, f64),
+        to: (f64, f64),
+        count: usize,
+        mature: f64,
+    ) {
         let (from, to) = (Point::from(from), Point::from(to));
-        let places: Vec<Point> = (0..count).map(|i| from.lerp(to, i as f64 / (count.max(2) - 1) as f64)).collect();
+        let places: Vec<Point> =
+            (0..count).map(|i| from.lerp(to, i as f64 / (count.max(2) - 1) as f64)).collect();
         for place in &places {
             self.pot(id, *place, 0.14, mature);
         }
@@ -102,8 +118,16 @@ fn bed(x0: f64, x1: f64, y0: f64, depth: f64) -> BezPath {
     path.move_to((x0, y0));
     path.line_to((x0, y0 + 0.6 * depth));
     let third = (x1 - x0) / 3.0;
-    path.curve_to((x0 + 0.5 * third, y0 + depth), (x0 + third, y0 + 1.3 * depth), (x0 + 1.4 * third, y0 + depth));
-    path.curve_to((x0 + 1.8 * third, y0 + 0.7 * depth), (x0 + 2.2 * third, y0 + 0.6 * depth), (x1, y0 + 1.1 * depth));
+    path.curve_to(
+        (x0 + 0.5 * third, y0 + depth),
+        (x0 + third, y0 + 1.3 * depth),
+        (x0 + 1.4 * third, y0 + depth),
+    );
+    path.curve_to(
+        (x0 + 1.8 * third, y0 + 0.7 * depth),
+        (x0 + 2.2 * third, y0 + 0.6 * depth),
+        (x1, y0 + 1.1 * depth),
+    );
     path.line_to((x1, y0));
     path.close_path();
     path
@@ -122,29 +146,63 @@ fn ground(pad: &mut Pad) {
     let medium = Pen::solid(Weight::Medium, Tone::Ink);
     let heavy = Pen::solid(Weight::Heavy, Tone::Ink);
     let turf = Some(Fill::Wash(Tone::Turf));
-    pad.path(&LAWN, Kind::Lawn, "front", rectangle(0.0, 0.0, 30.0, 8.5), Pen::solid(Weight::Fine, Tone::Turf), turf);
+    pad.path(
+        &LAWN,
+        Kind::Lawn,
+        "front",
+        rectangle(0.0, 0.0, 30.0, 8.5),
+        Pen::solid(Weight::Fine, Tone::Turf),
+        turf,
+    );
     let mulch = Some(Fill::Dotted(Tone::Earth));
     pad.path(&GROUND, Kind::Bed, "north", bed(0.6, 29.4, 23.6, -4.0), heavy, mulch);
     pad.path(&GROUND, Kind::Bed, "foundation", bed(8.0, 15.5, 8.5, -2.2), heavy, mulch);
     pad.path(&HARD, Kind::Surface, "walk", rectangle(16.0, 0.0, 17.4, 8.5), medium, None);
     let stone = Some(Fill::Wash(Tone::Faint));
     pad.path(&HARD, Kind::Surface, "drive", rectangle(22.0, 0.0, 27.5, 8.5), medium, stone);
-    pad.path(&PROPERTY, Kind::PaperLine, "lot", rectangle(0.0, 0.0, 30.0, 24.0),
-        Pen::of(Weight::Bold, Pattern::LongShortShort, Tone::Ink), None);
+    pad.path(
+        &PROPERTY,
+        Kind::PaperLine,
+        "lot",
+        rectangle(0.0, 0.0, 30.0, 24.0),
+        Pen::of(Weight::Bold, Pattern::LongShortShort, Tone::Ink),
+        None,
+    );
 }
 
 fn built(pad: &mut Pad) {
     let house = rectangle(8.0, 8.5, 28.0, 16.5);
-    pad.path(&BUILDING, Kind::Building, "house", house, Pen::solid(Weight::Heavy, Tone::Ink), Some(Fill::Slanted(Tone::Faint)));
+    pad.path(
+        &BUILDING,
+        Kind::Building,
+        "house",
+        house,
+        Pen::solid(Weight::Heavy, Tone::Ink),
+        Some(Fill::Slanted(Tone::Faint)),
+    );
     let mut gas = BezPath::new();
     gas.move_to((2.5, 0.0));
     gas.line_to((3.0, 10.0));
     gas.line_to((8.0, 10.6));
-    pad.path(&SERVICE, Kind::Buried, "gas", gas, Pen::of(Weight::Medium, Pattern::DashDot, Tone::Hazard), None);
+    pad.path(
+        &SERVICE,
+        Kind::Buried,
+        "gas",
+        gas,
+        Pen::of(Weight::Medium, Pattern::DashDot, Tone::Hazard),
+        None,
+    );
     let mut water = BezPath::new();
     water.move_to((19.5, 0.0));
     water.line_to((19.5, 8.5));
-    pad.path(&SERVICE, Kind::Buried, "water", water, Pen::of(Weight::Medium, Pattern::Dashed, Tone::Water), None);
+    pad.path(
+        &SERVICE,
+        Kind::Buried,
+        "water",
+        water,
+        Pen::of(Weight::Medium, Pattern::Dashed, Tone::Water),
+        None,
+    );
     pad.glyph(Kind::Opening, "front-door", Glyph::Door, (16.7, 8.8), 0.0, Tone::Ink);
     pad.glyph(Kind::Downspout, "south-west", Glyph::Downspout, (8.15, 8.3), 0.0, Tone::Water);
     pad.glyph(Kind::Utility, "meter", Glyph::Utility, (7.7, 11.0), 0.0, Tone::Hazard);
@@ -178,7 +236,8 @@ fn planted(pad: &mut Pad) {
     for (id, x, y, radius) in [("oak", 4.2, 15.0, 2.6), ("cherry", 25.5, 18.2, 1.2)] {
         let crown = Shape::Circle { centre: Point::new(x, y), radius, pen: Some(stays), fill: None };
         pad.add(&KEPT, Kind::Tree, id, crown);
-        let trunk = Shape::Glyph { glyph: Glyph::TrunkKept, at: Point::new(x, y), rotation: 0.0, tone: Tone::Keep };
+        let trunk =
+            Shape::Glyph { glyph: Glyph::TrunkKept, at: Point::new(x, y), rotation: 0.0, tone: Tone::Keep };
         pad.add(&KEPT, Kind::Tree, id, trunk);
         pad.tag(id, &["KEEP", id], vec![Point::new(x, y)], Tone::Keep);
     }

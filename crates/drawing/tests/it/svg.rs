@@ -25,10 +25,22 @@ fn it_is_well_formed_and_measures_millimetres() {
 fn each_layer_is_one_group_in_the_order_of_painting() {
     let painted = paint(&sample::garden(), &sample::view(), &AverageWidths);
     let found = read(&svg(&painted.list, "Garden"), "layers.svg");
-    let names: Vec<&str> = found["groups"].as_array().unwrap().iter().map(|group| group[0].as_str().unwrap()).collect();
+    let names: Vec<&str> =
+        found["groups"].as_array().unwrap().iter().map(|group| group[0].as_str().unwrap()).collect();
     let expected = [
-        "GROUND-LAWN", "GROUND-BED", "SURFACE", "BUILDING", "PROPERTY", "BURIED", "PLANT-MATURE", "PLANT-KEPT",
-        "PLANT-NEW", "SIGNS", "DIMENSION", "PLANT-TAG", "WORDS",
+        "GROUND-LAWN",
+        "GROUND-BED",
+        "SURFACE",
+        "BUILDING",
+        "PROPERTY",
+        "BURIED",
+        "PLANT-MATURE",
+        "PLANT-KEPT",
+        "PLANT-NEW",
+        "SIGNS",
+        "DIMENSION",
+        "PLANT-TAG",
+        "WORDS",
     ];
     assert_eq!(names, expected);
     assert_eq!(found["groups"][3][1], "Buildings");
