@@ -1,65 +1,121 @@
-//! Layers on which the site draws.
+//! Layers on which the site draws: the base below every drawing, and existing conditions.
 
 use groundwright_handoff::{Drawing, Layer};
 
-const ALL: &[Drawing] = &[Drawing::Existing, Drawing::Planting, Drawing::Transplants, Drawing::Ground];
+const EVERY: &[Drawing] = &[Drawing::Existing, Drawing::Planting, Drawing::Transplants, Drawing::Ground];
 const EXISTING: &[Drawing] = &[Drawing::Existing];
+const DIGGING: &[Drawing] = &[Drawing::Existing, Drawing::Ground];
 
 macro_rules! layers {
-    ($($(#[$doc:meta])* $id:ident = $name:literal, $title:literal, $on:expr, $order:literal;)*) => {
-        $($(#[$doc])* pub static $id: Layer = Layer { name: $name, title: $title, on: $on, order: $order };)*
+    ($($(#[$doc:meta])* $layer:ident = $name:literal, $title:literal, $on:ident, $order:literal;)*) => {
+        $($(#[$doc])*
+        pub static $layer: Layer = Layer { name: $name, title: $title, on: $on, order: $order };)*
     };
 }
 
 layers! {
-    /// Washes of surfaces.
-    SURFACE = "BASE-PAVING", "Paving", ALL, 100;
+    /// Streets, sidewalks, kerbs.
+    PUBLIC = "BASE-PUBLIC", "Street, sidewalk, curb", EVERY, 100;
     /// Water.
-    WATER = "BASE-WATER", "Water", ALL, 101;
-    /// Property line.
-    BOUNDARY = "BASE-BOUNDARY", "Property line", ALL, 110;
+    WATER = "BASE-WATER", "Water", EVERY, 101;
+    /// Walks, drives, patios, decks.
+    SURFACE = "BASE-SURFACE", "Paving and decks", EVERY, 102;
     /// Buildings.
-    BUILDING = "BASE-BUILDING", "Building", ALL, 120;
-    /// Doors, windows, vents.
-    OPENING = "BASE-OPENING", "Window or vent", ALL, 121;
+    BUILDING = "BASE-BUILDING", "Building", EVERY, 110;
+    /// Windows.
+    WINDOW = "BASE-WINDOW", "Window", EVERY, 115;
+    /// Vents.
+    VENT = "BASE-VENT", "Vent: keep free", EVERY, 116;
     /// Doors.
-    DOOR = "BASE-DOOR", "Door", ALL, 122;
-    /// Names of base things.
-    BASE_NAME = "BASE-NAME", "Names", ALL, 890;
-    /// Setbacks and rights of way.
-    PAPER = "BASE-PAPER-LINE", "Setback, easement or sight line", EXISTING, 205;
-    /// Overgrown ground.
-    OVERGROWN = "EXIST-OVERGROWN", "Overgrown: clear", EXISTING, 210;
-    /// Buried lines.
-    BURIED = "EXIST-BURIED", "Buried line, by letter", EXISTING, 220;
-    /// Buried single things.
-    BURIED_SPOT = "EXIST-BURIED-SPOT", "Head, valve or buried fitting", EXISTING, 221;
-    /// Letters along buried lines.
-    BURIED_LETTER = "EXIST-BURIED-LETTER", "Letters of buried lines", EXISTING, 891;
-    /// Overhead wires.
-    WIRE = "EXIST-WIRE", "Wire overhead", EXISTING, 225;
-    /// Downspouts.
-    DOWNSPOUT = "EXIST-DOWNSPOUT", "Downspout", EXISTING, 226;
-    /// Utilities.
-    UTILITY = "EXIST-UTILITY", "Meter, box or machine", EXISTING, 227;
+    DOOR = "BASE-DOOR", "Door", EVERY, 117;
+    /// The property line.
+    BOUNDARY = "BASE-BOUNDARY", "Property line", EVERY, 120;
     /// Trunks of kept trees.
-    TRUNK = "EXIST-TREE-KEEP", "Tree that stays", ALL, 240;
-    /// Crowns of kept trees.
-    CROWN = "EXIST-CROWN-KEEP", "Crown of a tree that stays", ALL, 239;
-    /// Protection rings.
-    PROTECTION = "EXIST-PROTECTION", "Tree protection ring", EXISTING, 241;
+    TREE = "BASE-TREE-KEEP", "Tree that stays", EVERY, 130;
     /// Kept shrubs.
-    SHRUB = "EXIST-SHRUB-KEEP", "Shrub that stays", ALL, 245;
-    /// What goes.
-    REMOVE = "EXIST-REMOVE", "Remove", EXISTING, 250;
-    /// What is moved.
-    MOVE = "EXIST-MOVE", "Dig and move", EXISTING, 251;
-    /// Viewpoints.
-    EYE = "EXIST-VIEWPOINT", "Viewpoint", EXISTING, 260;
+    SHRUB = "BASE-SHRUB-KEEP", "Shrub that stays", EVERY, 131;
+    /// Names of buildings.
+    NAME = "BASE-NAME", "Names of buildings", EVERY, 140;
+
+    /// Overgrown ground.
+    OVERGROWN = "EXIST-OVERGROWN", "Overgrown: clear", EXISTING, 200;
+    /// Easements.
+    EASEMENT = "EXIST-EASEMENT", "Easement", EXISTING, 205;
+    /// Setbacks and rights of way.
+    PAPER = "EXIST-SETBACK", "Setback, right of way", EXISTING, 206;
+    /// Sight triangles.
+    SIGHT = "EXIST-SIGHT", "Sight triangle", EXISTING, 207;
+    /// Crowns of what stays.
+    CROWN_KEEP = "EXIST-CROWN-KEEP", "Crown of what stays", EXISTING, 210;
+    /// Crowns of what goes.
+    CROWN_REMOVE = "EXIST-CROWN-REMOVE", "Crown of what goes", EXISTING, 211;
+    /// Crowns of what is moved.
+    CROWN_MOVE = "EXIST-CROWN-MOVE", "Crown of what is moved", EXISTING, 212;
+    /// Protection circles.
+    PROTECTION = "EXIST-PROTECTION", "Tree protection: no digging, no machine", DIGGING, 215;
+    /// Buried services.
+    SERVICE = "EXIST-SERVICE", "Buried service: W G E T S", EXISTING, 220;
+    /// Buried pipes and cables of the garden.
+    PIPE = "EXIST-PIPE", "Buried pipe or cable of the garden", EXISTING, 221;
+    /// Single buried things.
+    FITTING = "EXIST-FITTING", "Head, valve, buried fitting", EXISTING, 222;
+    /// Wires overhead.
+    WIRE = "EXIST-WIRE", "Overhead wire", EXISTING, 225;
+    /// Plants that go.
+    REMOVE = "EXIST-REMOVE", "Remove", EXISTING, 230;
+    /// Plants that are dug.
+    MOVE = "EXIST-MOVE", "Dig and move", EXISTING, 231;
+    /// Downspouts.
+    DOWNSPOUT = "EXIST-DOWNSPOUT", "Downspout", EXISTING, 240;
+    /// Meters, boxes, machines.
+    UTILITY = "EXIST-UTILITY", "Meter, box, machine", EXISTING, 241;
     /// Reference points.
-    REFERENCE = "EXIST-REFERENCE", "Reference point", EXISTING, 261;
-    /// Drop place.
-    DROP = "EXIST-DROP-PLACE", "Drop place for deliveries", EXISTING, 262;
-    /// Tags.
-    TAG = "EXIST-TAG", "Tag", EXISTING, 900;
+    REFERENCE = "EXIST-REFERENCE", "Reference point", EXISTING, 250;
+    /// Viewpoints.
+    VIEWPOINT = "EXIST-VIEWPOINT", "Viewpoint", EXISTING, 251;
+    /// The drop place.
+    DROP = "EXIST-DROP", "Drop place for deliveries", EXISTING, 252;
+    /// Words: materials, letters on lines.
+    WORDS = "EXIST-WORDS", "Materials and letters", EXISTING, 260;
+    /// Tags of plants and overgrown ground.
+    TAG = "EXIST-TAG", "Tag: plant, keep, move or remove", EXISTING, 900;
+    /// Tags of utilities.
+    UTILITY_TAG = "EXIST-UTILITY-TAG", "Tag of a utility", EXISTING, 901;
 }
+
+/// All layers, in order of painting.
+pub static ALL: [&Layer; 33] = [
+    &PUBLIC,
+    &WATER,
+    &SURFACE,
+    &BUILDING,
+    &WINDOW,
+    &VENT,
+    &DOOR,
+    &BOUNDARY,
+    &TREE,
+    &SHRUB,
+    &NAME,
+    &OVERGROWN,
+    &EASEMENT,
+    &PAPER,
+    &SIGHT,
+    &CROWN_KEEP,
+    &CROWN_REMOVE,
+    &CROWN_MOVE,
+    &PROTECTION,
+    &SERVICE,
+    &PIPE,
+    &FITTING,
+    &WIRE,
+    &REMOVE,
+    &MOVE,
+    &DOWNSPOUT,
+    &UTILITY,
+    &REFERENCE,
+    &VIEWPOINT,
+    &DROP,
+    &WORDS,
+    &TAG,
+    &UTILITY_TAG,
+];

@@ -1,92 +1,179 @@
-//! Bodies of the site: buildings, kept plants, root zones, buried lines.
+//! Bodies of what is there: buildings, paving, kept plants, buried things, root zones.
+//!
+//! - In: the study and a date. Out: bodies; plants that go or are moved have none.
+//! - Buildings end at the eave, roofs are not modelled. Kept plants keep their size: how fast
+//!   something found grows on is not known.
+//! - Forms and sizes named as constants here are common practice, no source.
 
 use groundwright_geometry::{Point, Point3};
 use groundwright_handoff::{Body, Role, Solid, When};
-use groundwright_plan::{Action, Kind};
+use groundwright_plan::stock::Foliage;
+use groundwright_plan::{Action, BuriedKind, ElementRef, Kind, SurfaceKind};
 
+use crate::found::Found;
 use crate::study::SiteStudy;
 
-/// Share of direct light through the crown of a kept plant. Common practice, no source.
-const CROWN: f64 = 0.15;
-
-/// Depth in which most roots of trees live. [m] Common practice, no source.
-const ROOT_DEPTH: f64 = 0.6;
-
-/// Flattening of drawn lines. [m]
+/// Share of direct light through a crown in leaf.
+const IN_LEAF: f64 = 0.15;
+/// Share of direct light through a bare crown.
+const BARE: f64 = 0.6;
+/// Height of a tree's lowest branches over its height.
+const CLEAR_TRUNK: f64 = 0.25;
+/// Depth in which most roots of a tree lie: 2 ft. [m]
+const ROOT_DEPTH: f64 = 0.6096;
+/// Thickness of paving. [m]
+const PAVING: f64 = 0.1;
+/// Height of a deck's boards above grade, where nobody took it. [m]
+const DECK: f64 = 0.35;
+/// Flattening of lines. [m]
 const FINE: f64 = 0.01;
 
-/// All bodies of the site; kept plants do not grow here.
-pub(crate) fn solids(study: &SiteStudy<'_>, _when: When) -> Vec<Solid> {
-    let ground = study.yard.ground;
-    let lift = |at: Point, z: f64| Point3::new(at.x, at.y, ground.existing(at) + z);
+/// All bodies of the site at a date.
+pub(crate) fn solids(study: &SiteStudy<'_>, when: When) -> Vec<Solid> {
     let mut all = Vec::new();
-    for area in &study.yard.plot.buildings {
-        let building = study.project.property.buildings.iter().find(|b| b.id == area.element.id);
-        let Some(outline) = area.whole.outlines().into_iter().next() else { continue };
-        all.push(Solid {
-            subject: area.element.clone(),
-            ordinal: 0,
-            role: Role::Stands,
-            body: Body::Prism {
-                outline: outline.into_iter().map(|at| lift(at, 0.0)).collect(),
-                height: building.map_or(3.0, |b| b.eave.value),
-            },
-            material: building.map_or_else(String::new, |b| b.siding.value.clone()),
-            transmittance: 0.0,
-        });
-    }
-    for ring in &study.rings {
-        let tree = ring.tree;
-        let clear = 0.3 * tree.height.value;
-        let mut push = |ordinal, role, body, transmittance| {
-            let material = tree.taxon.as_ref().map_or_else(|| tree.name.clone(), ToString::to_string);
-            all.push(Solid { subject: ring.element.clone(), ordinal, role, body, material, transmittance });
-        };
-        let half_height = (tree.height.value - clear) / 2.0;
-        push(
-            0,
-            Role::Grows,
-            Body::Crown { centre: lift(ring.at, clear + half_height), radius: tree.crown.value / 2.0, half_height },
-            CROWN,
-        );
-        let foot = lift(ring.at, 0.0);
-        push(1, Role::Grows, Body::Cylinder { foot, radius: tree.diameter.value / 2.0, height: clear }, 0.0);
-        let foot = lift(ring.at, -ROOT_DEPTH);
-        push(2, Role::Buried, Body::Cylinder { foot, radius: ring.radius, height: ROOT_DEPTH }, 0.0);
-    }
-    for spot in &study.yard.plot.shrubs {
-        let Some(shrub) = study.project.property.shrubs.iter().find(|s| s.id == spot.element.id) else { continue };
-        if shrub.action != Action::Keep {
-            continue;
-        }
-        all.push(Solid {
-            subject: spot.element.clone(),
-            ordinal: spot.ordinal,
-            role: Role::Grows,
-            body: Body::Crown {
-                centre: lift(spot.at, shrub.height.value / 2.0),
-                radius: shrub.spread.value / 2.0,
-                half_height: shrub.height.value / 2.0,
-            },
-            material: shrub.taxon.as_ref().map_or_else(|| shrub.name.clone(), ToString::to_string),
-            transmittance: CROWN,
-        });
-    }
-    for route in &study.yard.plot.buried_lines {
-        debug_assert_eq!(route.element.kind, Kind::Buried);
-        let Some(buried) = study.project.property.buried.iter().find(|b| b.id == route.element.id) else { continue };
-        all.push(Solid {
-            subject: route.element.clone(),
-            ordinal: 0,
-            role: Role::Buried,
-            body: Body::Ribbon {
-                line: route.line.flatten(FINE).into_iter().map(|at| lift(at, -buried.depth.value)).collect(),
-                width: 0.05,
-                height: 0.05,
-            },
-            material: buried.kind.to_string(),
-            transmittance: 0.0,
-        });
-    }
+    buildings(study, &mut all);
+    surfaces(study, &mut all);
+    trees(study, when, &mut all);
+    shrubs(study, when, &mut all);
+    buried(study, &mut all);
+    roots(study, &mut all);
     all
+}
+
+fn at_height(study: &SiteStudy<'_>, at: Point, above: f64) -> Point3 {
+    Point3::new(at.x, at.y, study.yard.ground.existing(at) + above)
+}
+
+fn solid(subject: &ElementRef, ordinal: usize, role: Role, body: Body, material: impl Into<String>) -> Solid {
+    let subject = subject.clone();
+    Solid { subject, ordinal: ordinal as u32, role, body, material: material.into(), transmittance: 0.0 }
+}
+
+fn buildings(study: &SiteStudy<'_>, all: &mut Vec<Solid>) {
+    for building in &study.project.property.buildings {
+        let element = ElementRef::new(Kind::Building, &building.id);
+        let Some(area) = study.yard.plot.area(&element) else { continue };
+        for (i, ring) in area.whole.outlines().into_iter().enumerate() {
+            let outline = ring.into_iter().map(|at| at_height(study, at, 0.0)).collect();
+            let body = Body::Prism { outline, height: building.eave.value };
+            all.push(solid(&element, i, Role::Stands, body, &building.siding.value));
+        }
+    }
+}
+
+fn surfaces(study: &SiteStudy<'_>, all: &mut Vec<Solid>) {
+    for surface in &study.project.property.surfaces {
+        let element = ElementRef::new(Kind::Surface, &surface.id);
+        let Some(area) = study.yard.plot.area(&element) else { continue };
+        let top = if surface.kind == SurfaceKind::Deck { DECK } else { 0.0 };
+        for (i, ring) in area.whole.outlines().into_iter().enumerate() {
+            let outline = ring.into_iter().map(|at| at_height(study, at, top - PAVING)).collect();
+            let body = Body::Prism { outline, height: PAVING };
+            all.push(solid(&element, i, Role::Ground, body, &surface.material.value));
+        }
+    }
+}
+
+/// Light through a crown at a date: bare from November to March if it loses its leaves.
+fn transmittance(plant: &Found<'_>, when: When) -> f64 {
+    let sheds =
+        plant.taxon.is_some_and(|t| matches!(t.foliage, Some(Foliage::Deciduous | Foliage::Herbaceous)));
+    if sheds && !(4..=10).contains(&when.month) { BARE } else { IN_LEAF }
+}
+
+fn material(plant: &Found<'_>) -> String {
+    plant.taxon.map_or_else(|| plant.botanical.to_owned(), |taxon| taxon.id.to_string())
+}
+
+fn kept<'s, 'p>(study: &'s SiteStudy<'p>, kind: Kind) -> impl Iterator<Item = &'s Found<'p>> {
+    study.found.iter().filter(move |plant| plant.element.kind == kind && plant.action == Action::Keep)
+}
+
+fn trees(study: &SiteStudy<'_>, when: When, all: &mut Vec<Solid>) {
+    for plant in kept(study, Kind::Tree) {
+        let tree = study.project.property.trees.iter().find(|tree| tree.id == plant.element.id);
+        let (Some(tree), Some(at)) = (tree, plant.places.first()) else { continue };
+        let clear = CLEAR_TRUNK * tree.height.value;
+        let half_height = (tree.height.value - clear) / 2.0;
+        let trunk = Body::Cylinder {
+            foot: at_height(study, *at, 0.0),
+            radius: tree.diameter.value / 2.0,
+            // The trunk runs up into the crown.
+            height: clear + half_height,
+        };
+        all.push(solid(&plant.element, 0, Role::Grows, trunk, "trunk"));
+        let crown = Body::Crown {
+            centre: at_height(study, *at, clear + half_height),
+            radius: tree.crown.value / 2.0,
+            half_height,
+        };
+        let crown = solid(&plant.element, 1, Role::Grows, crown, material(plant));
+        all.push(Solid { transmittance: transmittance(plant, when), ..crown });
+    }
+}
+
+fn shrubs(study: &SiteStudy<'_>, when: When, all: &mut Vec<Solid>) {
+    for plant in kept(study, Kind::Shrub) {
+        let Some(shrub) = study.project.property.shrubs.iter().find(|s| s.id == plant.element.id) else {
+            continue;
+        };
+        let half_height = shrub.height.value / 2.0;
+        for (i, at) in plant.places.iter().enumerate() {
+            let centre = at_height(study, *at, half_height);
+            let body = Body::Crown { centre, radius: shrub.spread.value / 2.0, half_height };
+            let crown = solid(&plant.element, i, Role::Grows, body, material(plant));
+            all.push(Solid { transmittance: transmittance(plant, when), ..crown });
+        }
+    }
+}
+
+/// Nominal width of a buried thing; nobody measured it. [m]
+fn width(kind: BuriedKind) -> f64 {
+    match kind {
+        BuriedKind::Septic => 1.5,
+        BuriedKind::Sewer | BuriedKind::Drain | BuriedKind::DownspoutPipe => 0.10,
+        BuriedKind::IrrigationValve => 0.30,
+        BuriedKind::IrrigationHead => 0.06,
+        BuriedKind::Gas | BuriedKind::Water | BuriedKind::Power => 0.05,
+        BuriedKind::IrrigationPipe | BuriedKind::Telecom => 0.03,
+        BuriedKind::GardenCable => 0.02,
+    }
+}
+
+fn buried(study: &SiteStudy<'_>, all: &mut Vec<Solid>) {
+    let plot = &study.yard.plot;
+    for thing in &study.project.property.buried {
+        let element = ElementRef::new(Kind::Buried, &thing.id);
+        let width = width(thing.kind);
+        let foot = -(thing.depth.value + width);
+        let material = thing.kind.to_string();
+        let mut ordinal = 0;
+        if let Some(route) = plot.buried_lines.iter().find(|route| route.element == element) {
+            let line = route.line.flatten(FINE).into_iter().map(|at| at_height(study, at, foot)).collect();
+            all.push(solid(
+                &element,
+                ordinal,
+                Role::Buried,
+                Body::Ribbon { line, width, height: width },
+                &material,
+            ));
+            ordinal += 1;
+        }
+        for spot in plot.buried_spots.iter().filter(|spot| spot.element == element) {
+            let body =
+                Body::Cylinder { foot: at_height(study, spot.at, foot), radius: width / 2.0, height: width };
+            all.push(solid(&element, ordinal, Role::Buried, body, &material));
+            ordinal += 1;
+        }
+    }
+}
+
+/// Root zones of kept trees, as wide as their protection circles.
+fn roots(study: &SiteStudy<'_>, all: &mut Vec<Solid>) {
+    for circle in &study.protections {
+        let foot = at_height(study, circle.at, -ROOT_DEPTH);
+        let body = Body::Cylinder { foot, radius: circle.radius, height: ROOT_DEPTH };
+        // Trunk and crown of the same tree come before it.
+        all.push(solid(&circle.element, 2, Role::Buried, body, "root zone"));
+    }
 }

@@ -1,20 +1,25 @@
-//! Tables of the site: plants found, buried things.
+//! Tables of the site: existing plants, buried things, tree protection.
 
-use groundwright_geometry::Vec2;
 use groundwright_handoff::{Cell, Column, Datum, Table};
-use groundwright_plan::{Given, Standing};
+use groundwright_plan::{ElementRef, Given, Kind, Standing};
 
+use crate::findings::services::TOLERANCE_ZONE;
+use crate::findings::toxicity;
+use crate::found::{Found, names};
+use crate::marks::lines::letters;
 use crate::study::SiteStudy;
 
 /// All tables of the site.
 pub(crate) fn tables(study: &SiteStudy<'_>) -> Vec<Table> {
     let mut all = Vec::new();
-    let property = &study.project.property;
-    if !(property.trees.is_empty() && property.shrubs.is_empty() && property.overgrown.is_empty()) {
-        all.push(existing(study));
+    if !(study.found.is_empty() && study.cleared.is_empty()) {
+        all.push(existing_plants(study));
     }
-    if !property.buried.is_empty() {
+    if !study.project.property.buried.is_empty() {
         all.push(buried(study));
+    }
+    if !study.protections.is_empty() {
+        all.push(protection(study));
     }
     all
 }
@@ -24,106 +29,192 @@ fn text(words: impl Into<String>) -> Cell {
     if words.is_empty() { Cell::Empty } else { Cell::Text(words) }
 }
 
-/// A length in words, marked where it is assumed.
-pub(crate) fn length(study: &SiteStudy<'_>, given: Given<f64>) -> String {
-    let words = study.reader.length(given.value);
-    if matches!(given.standing, Standing::Assumed { .. }) { format!("{words} ±") } else { words }
+/// `measured`, `stated`, or `assumed ± 8"`.
+fn known(study: &SiteStudy<'_>, given: Given<f64>) -> String {
+    match given.standing {
+        Standing::Assumed { spread } if spread > 0.0 => format!("assumed ± {}", study.reader.depth(spread)),
+        standing => standing.word().to_owned(),
+    }
 }
 
-/// Botanical name of a found plant, or the name as written.
-pub(crate) fn name(study: &SiteStudy<'_>, taxon: Option<&groundwright_plan::TaxonId>, written: &str) -> String {
-    taxon
-        .and_then(|id| study.project.stock.taxa.get(id))
-        .map_or_else(|| written.to_owned(), |taxon| taxon.botanical.clone())
-}
-
-fn existing(study: &SiteStudy<'_>) -> Table {
-    let property = &study.project.property;
-    let mut rows: Vec<Vec<Cell>> = Vec::new();
-    for (i, tree) in property.trees.iter().enumerate() {
-        rows.push(vec![
-            text(format!("T{}", i + 1)),
-            Cell::Datum(Datum::count(1)),
-            Cell::Italic(name(study, tree.taxon.as_ref(), &tree.name)),
-            text(format!("trunk {}, crown {}", study.reader.depth(tree.diameter.value), length(study, tree.crown))),
-            text(tree.condition.value.to_string()),
-            text(tree.action.to_string()),
-            text(tree.note.as_str()),
-        ]);
-    }
-    for (i, shrub) in property.shrubs.iter().enumerate() {
-        rows.push(vec![
-            text(format!("S{}", i + 1)),
-            Cell::Datum(Datum::count(shrub.count)),
-            Cell::Italic(name(study, shrub.taxon.as_ref(), &shrub.name)),
-            text(format!("{} high, {} wide", length(study, shrub.height), length(study, shrub.spread))),
-            text(shrub.condition.value.to_string()),
-            text(shrub.action.to_string()),
-            text(shrub.note.as_str()),
-        ]);
-    }
-    for (i, weed) in property.overgrown.iter().enumerate() {
-        rows.push(vec![
-            text(format!("W{}", i + 1)),
+fn existing_plants(study: &SiteStudy<'_>) -> Table {
+    let mut rows: Vec<Vec<Cell>> = study.found.iter().map(|plant| plant_row(study, plant)).collect();
+    rows.extend(study.cleared.iter().filter_map(|ground| {
+        let found = study.project.property.overgrown.iter().find(|o| o.id == ground.element.id)?;
+        let (_, botanical, common) = names(&study.project.stock, found.taxon.as_ref(), &found.name);
+        let reader = &study.reader;
+        Some(vec![
+            text(&ground.tag),
             Cell::Empty,
-            Cell::Italic(name(study, weed.taxon.as_ref(), &weed.name)),
-            text(format!("{} high", length(study, weed.height))),
+            Cell::Italic(botanical.to_owned()),
+            text(common),
+            text(format!("{}, {} high", reader.area(ground.area), reader.length(ground.height.value))),
             Cell::Empty,
             text("clear"),
             Cell::Empty,
-        ]);
-    }
+            text(ground.element.id.as_str()),
+        ])
+    }));
     Table {
         key: "existing-plants",
-        title: "Plants found".to_owned(),
+        title: "Existing plants".to_owned(),
         columns: vec![
-            Column::text("Tag", 0.6),
+            Column::text("Tag", 0.55),
             Column::number("Count", 0.65),
-            Column::text("Plant", 2.2),
-            Column::text("Size", 2.2),
+            Column::text("Botanical name", 2.0),
+            Column::text("Common name", 1.5),
+            Column::text("Size", 1.7),
             Column::text("Condition", 0.9),
-            Column::text("Action", 0.8),
-            Column::text("Remark", 2.0),
+            Column::text("Fate", 0.8),
+            Column::text("Note", 2.4),
+            Column::text("In the files", 1.3),
         ],
         rows,
-        notes: vec!["± marks a size that nobody measured.".to_owned()],
+        notes: vec![
+            "Trees: trunk diameter at breast height, crown, height. Shrubs: spread, height.".to_owned(),
+            "Tree work by a licensed arborist only; local rules decide about permits.".to_owned(),
+            "A plant without a caution is not declared safe.".to_owned(),
+        ],
     }
 }
 
+fn plant_row(study: &SiteStudy<'_>, plant: &Found<'_>) -> Vec<Cell> {
+    let property = &study.project.property;
+    let reader = &study.reader;
+    let id = &plant.element.id;
+    let tree = property.trees.iter().find(|tree| plant.element.kind == Kind::Tree && &tree.id == id);
+    let shrub = property.shrubs.iter().find(|shrub| plant.element.kind == Kind::Shrub && &shrub.id == id);
+    let (size, remark) = match (tree, shrub) {
+        (Some(tree), _) => (
+            format!(
+                "{} trunk, {} crown, {}",
+                reader.depth(tree.diameter.value),
+                reader.length(tree.crown.value),
+                reader.length(tree.height.value)
+            ),
+            tree.note.as_str(),
+        ),
+        (None, Some(shrub)) => (
+            format!("{}, {}", reader.length(shrub.spread.value), reader.length(shrub.height.value)),
+            shrub.note.as_str(),
+        ),
+        (None, None) => (String::new(), ""),
+    };
+    vec![
+        text(&plant.tag),
+        Cell::Datum(Datum::count(plant.count)),
+        Cell::Italic(plant.botanical.to_owned()),
+        text(plant.common),
+        text(size),
+        text(plant.condition.value.to_string()),
+        text(plant.action.to_string()),
+        text(note(plant, remark)),
+        text(id.as_str()),
+    ]
+}
+
+/// The remark with the stock's cautions.
+fn note(plant: &Found<'_>, remark: &str) -> String {
+    let mut parts: Vec<String> = Vec::new();
+    if !remark.is_empty() {
+        parts.push(remark.trim_end_matches('.').to_owned());
+    }
+    if let Some(whom) = plant.taxon.and_then(toxicity) {
+        parts.push(format!("toxic: {whom}"));
+    }
+    if plant.taxon.is_some_and(|taxon| taxon.weed || !taxon.invasive.is_empty()) {
+        parts.push("weed or listed as invasive somewhere: ask the local list".to_owned());
+    }
+    parts.join("; ")
+}
+
 fn buried(study: &SiteStudy<'_>) -> Table {
+    let plot = &study.yard.plot;
     let rows = study
         .project
         .property
         .buried
         .iter()
-        .map(|b| {
+        .map(|thing| {
+            let element = ElementRef::new(Kind::Buried, &thing.id);
+            let route = plot.buried_lines.iter().find(|route| route.element == element);
             vec![
-                text(b.id.as_str()),
-                text(b.kind.to_string()),
-                text(b.zone.as_str()),
-                text(study.reader.depth(b.depth.value)),
-                text(b.depth.standing.word()),
-                text(b.fate.to_string()),
+                text(letters(thing.kind)),
+                text(thing.kind.to_string()),
+                text(thing.id.as_str()),
+                route.map_or(Cell::Empty, |route| Cell::Datum(Datum::length(route.line.length()))),
+                Cell::Datum(Datum::depth(thing.depth.value)),
+                text(known(study, thing.depth)),
+                text(thing.fate.to_string()),
+                text(&thing.zone),
             ]
         })
         .collect();
     Table {
         key: "buried",
-        title: "Under the ground".to_owned(),
+        title: "Buried things".to_owned(),
         columns: vec![
-            Column::text("Line", 1.4),
-            Column::text("What", 1.3),
-            Column::text("Zone", 0.9),
-            Column::text("Depth", 0.7),
-            Column::text("Known", 0.8),
+            Column::text("On plan", 0.7),
+            Column::text("What", 1.4),
+            Column::text("In the files", 1.6),
+            Column::number("Length", 0.9),
+            Column::number("Cover", 0.8),
+            Column::text("Cover known", 1.2),
             Column::text("Fate", 0.7),
+            Column::text("Zone", 0.6),
         ],
         rows,
         notes: vec![
-            "Lines as told or seen. None of them may be trusted until it is located and marked on site.".to_owned(),
+            "Places and depths are for planning only. Locate before digging: call the local utility locating centre."
+                .to_owned(),
+            format!(
+                "Dig by hand within {} of a mark; the locating centre's own distance comes first.",
+                study.reader.depth(TOLERANCE_ZONE)
+            ),
+            "Services are altered by their owner or a licensed trade only.".to_owned(),
         ],
     }
 }
 
-/// A small step to the upper right, for letters beside a sign. [m]
-pub(crate) const BESIDE: Vec2 = Vec2::new(0.25, 0.2);
+fn protection(study: &SiteStudy<'_>) -> Table {
+    let practice = &study.project.practice;
+    let rows = study
+        .protections
+        .iter()
+        .map(|circle| {
+            let found = study.found.iter().find(|found| found.element == circle.element);
+            vec![
+                text(found.map_or("", |found| found.tag.as_str())),
+                Cell::Italic(found.map_or(String::new(), |found| found.botanical.to_owned())),
+                Cell::Datum(Datum::depth(circle.diameter.value)),
+                text(known(study, circle.diameter)),
+                Cell::Datum(Datum::length(circle.radius)),
+                Cell::Datum(Datum::area(crate::protection::area(circle.radius))),
+                Cell::Datum(Datum::length(circle.fence)),
+            ]
+        })
+        .collect();
+    Table {
+        key: "tree-protection",
+        title: "Tree protection".to_owned(),
+        columns: vec![
+            Column::text("Tag", 0.6),
+            Column::text("Tree", 2.0),
+            Column::number("Trunk", 0.9),
+            Column::text("Trunk known", 1.2),
+            Column::number("Radius", 1.0),
+            Column::number("Area", 1.1),
+            Column::number("Fence", 1.0),
+        ],
+        rows,
+        notes: vec![
+            format!(
+                "Radius = {} × trunk diameter at breast height, at least {}. Published rules use 12, 15 or 18 \
+                 (1 to 1.5 ft to the inch); the local rule comes first.",
+                practice.protection_ratio,
+                study.reader.length(practice.protection_minimum)
+            ),
+            "Fence: the circle's edge outside other circles and buildings.".to_owned(),
+        ],
+    }
+}

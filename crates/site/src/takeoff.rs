@@ -117,7 +117,11 @@ fn shrub_line(study: &SiteStudy<'_>, shrub: &Shrub) -> Quantity {
             Step::new(
                 "spread of one",
                 Datum::length(shrub.spread.value),
-                format!("{}; class {}: common practice, no source", shrub.spread.standing.word(), size.word()),
+                format!(
+                    "{}; class {}: common practice, no source",
+                    shrub.spread.standing.word(),
+                    size.word()
+                ),
             ),
         ],
         &ElementRef::new(Kind::Shrub, &shrub.id),
@@ -137,7 +141,13 @@ fn haul(
     Quantity {
         spread,
         spares: Some(Spares { pack: format!("load of {}", study.reader.volume(load)), contents: load }),
-        ..line(HAUL, "brush, sod and roots, loose, hauled away".to_owned(), Datum::volume(volume), basis, subject)
+        ..line(
+            HAUL,
+            "brush, sod and roots, loose, hauled away".to_owned(),
+            Datum::volume(volume),
+            basis,
+            subject,
+        )
     }
 }
 
@@ -158,7 +168,11 @@ fn shrub_haul(study: &SiteStudy<'_>, shrub: &Shrub) -> Option<Quantity> {
         Step::new("height", Datum::length(height), "×"),
         Step::new("loose over standing volume", Datum::ratio(practice.brush_bulk), "×"),
         Step::new("loose brush", Datum::volume(brush), "="),
-        Step::new("width of a root", Datum::length(spread * practice.dug_ball), "spread × the practice's share"),
+        Step::new(
+            "width of a root",
+            Datum::length(spread * practice.dug_ball),
+            "spread × the practice's share",
+        ),
         Step::new("roots as they lie", Datum::volume(root), "cylinders half as deep as wide, all shrubs"),
         Step::new("swell", Datum::ratio(practice.swell), "× (1 + swell)"),
         Step::new("loose roots", Datum::volume(loose_root), "added to the brush"),
@@ -211,8 +225,13 @@ fn strip(study: &SiteStudy<'_>, ground: &StrippedGround) -> Vec<Quantity> {
         Step::new("tree protection circles", Datum::area(ground.protected), "less: no stripping over roots"),
         Step::new("stripped", Datum::area(ground.area), "="),
     ];
-    let mut all =
-        vec![line(STRIP, "turf stripped".to_owned(), Datum::area(ground.area), areas.clone(), &ground.element)];
+    let mut all = vec![line(
+        STRIP,
+        "turf stripped".to_owned(),
+        Datum::area(ground.area),
+        areas.clone(),
+        &ground.element,
+    )];
     let bank = ground.area * practice.strip_depth;
     if let Ok(loose) = loose_from_bank(bank, practice.swell) {
         let mut basis = areas;
@@ -231,7 +250,11 @@ fn fences(study: &SiteStudy<'_>) -> Vec<Quantity> {
         .map(|protection| {
             let spread = protection.diameter.standing.spread() * protection.fence / protection.diameter.value;
             let basis = vec![
-                Step::new("trunk diameter", Datum::depth(protection.diameter.value), protection.diameter.standing.word()),
+                Step::new(
+                    "trunk diameter",
+                    Datum::depth(protection.diameter.value),
+                    protection.diameter.standing.word(),
+                ),
                 Step::new(
                     "radius",
                     Datum::length(protection.radius),
