@@ -18,7 +18,7 @@ struct Shown {
     #[help]
     help: Option<String>,
     #[source_code]
-    source: NamedSource<String>,
+    text: NamedSource<String>,
     #[label("{label}")]
     span: SourceSpan,
     label: String,
@@ -33,7 +33,7 @@ pub(crate) fn faults(faults: &[Fault], sources: &Sources) {
         let shown = Shown {
             problem: format!("{}:{}:{}: {}", fault.file, fault.line, fault.column, fault.problem),
             help: (!help.is_empty()).then(|| format!("expected {}", help.join("; ")).replace("expected did", "did")),
-            source: NamedSource::new(&fault.file, text),
+            text: NamedSource::new(&fault.file, text),
             span: (fault.start, (fault.end - fault.start).min(200)).into(),
             label: "here".to_owned(),
         };
