@@ -1,9 +1,9 @@
 //! Drifts: two or more taxa in one mass, in long patches that interlock.
 //!
 //! - In: positions [m], the share of each taxon, a seed. Out: a label for each position.
-//! - Method: the plants are neighbours of those about them. Lengths over these neighbours from one
-//!   end of the mass say how far along it a plant stands, round bends and holes; a slant and a
-//!   slow wave are added, so that the borders lie oblique and wind. Drifts grow one after the other
+//! - Method: the plants are neighbours of those about them. Lengths over these neighbours from both
+//!   ends of the mass give its middle line, round bends; by that line each plant has a place along
+//!   and across. A slant and a slow wave are added, so that the borders lie oblique and wind. Drifts grow one after the other
 //!   from the near end, always taking the neighbour with the lowest value, until each has its
 //!   number; one that would cut plants off from the rest is grown anew and takes these first. So
 //!   drifts are in one piece wherever the mass is.
@@ -14,8 +14,9 @@
 
 use std::cmp::{Ordering, Reverse};
 use std::collections::BinaryHeap;
-use std::f64::consts::TAU;
+use std::f64::consts::{FRAC_PI_2, TAU};
 
+use groundwright_geometry::layout::ROW_PITCH;
 use groundwright_geometry::{Point, Vec2};
 
 use super::draws::Draws;
@@ -62,6 +63,9 @@ const BESIDE: f64 = 1.6;
 
 /// Fewest plants that a taxon is split for, for each drift: fewer look like strays.
 const LEAST_DRIFT: usize = 5;
+
+/// Plants that a drift is thick in the mean, at least, if a taxon is to be split.
+const LEAST_THICKNESS: f64 = 3.0;
 
 /// Divides a number by shares, exactly: each gets the whole part of its quota, what is left goes to
 /// the largest remainders, the first of equals. [1]
@@ -115,8 +119,9 @@ pub fn drifts(points: &[Point], shares: &[f64], seed: u64) -> Result<Drifts, Dri
     let counts = largest_remainder(points.len(), shares)?;
     let beside = Beside::new(points);
     let along = along_the_mass(points, &beside);
-    let plan = plan(points.len(), &counts, elongation(points.len(), &along, &beside), seed);
-    let order = waves(points, &along, &beside, &plan, seed);
+    let extent = Extent::new(&along, beside.spacing);
+    let plan = plan(points.len(), &counts, &extent, seed);
+    let order = waves(points, &along, &extent, &plan, seed);
     let drift = grow(&beside, &order, &plan);
     let label = drift.iter().map(|&drift| plan[drift].taxon).collect();
     Ok(Drifts { label, drift, counts })
@@ -130,16 +135,17 @@ struct Planned {
 }
 
 /// The drifts in order: the taxa take turns, the first of them with the larger share.
-fn plan(total: usize, counts: &[usize], elongation: f64, seed: u64) -> Vec<Planned> {
+fn plan(total: usize, counts: &[usize], extent: &Extent, seed: u64) -> Vec<Planned> {
     let taxa = counts.iter().filter(|count| **count > 0).count();
     if total == 0 || taxa <= 1 {
         let taxon = counts.iter().position(|count| *count > 0).unwrap_or(0);
         return vec![Planned { taxon, count: total }];
     }
-    // A drift about as long as the mass is wide, at most a turn for every five of the rarest.
+    // A drift about as long as the mass is wide, but enough of the rarest for it to reach across.
     let rarest = counts.iter().copied().filter(|count| *count > 0).min().unwrap_or(1);
-    let wanted = (1.6 * elongation / taxa as f64).round().max(2.0) as usize;
-    let turns = wanted.min(rarest / LEAST_DRIFT).max(1);
+    let wanted = (1.6 * extent.length / extent.width / taxa as f64).round().max(2.0) as usize;
+    let across = (extent.width / extent.spacing * LEAST_THICKNESS).ceil() as usize;
+    let turns = wanted.min(rarest / across.max(LEAST_DRIFT)).max(1);
     let mut draws = Draws::new(seed ^ 0x6472_6966_7473);
     let mut parts: Vec<Vec<usize>> = Vec::new();
     for &count in counts {
@@ -192,14 +198,16 @@ fn along_the_mass(points: &[Point], beside: &Beside) -> Vec<f64> {
         if along[start].is_finite() {
             continue;
         }
-        // The plant furthest from any one is an end of the mass.
-        let from_start = lengths(points, beside, start);
-        let end = furthest(&from_start);
+        // The plant furthest from any one is an end of the mass, the one furthest from that the other.
+        // Lengths from both, halved, favour neither end.
+        let end = furthest(&lengths(points, beside, start));
         let from_end = lengths(points, beside, end);
-        let longest = from_end.iter().copied().filter(|l| l.is_finite()).fold(0.0, f64::max);
-        for (along, length) in along.iter_mut().zip(from_end) {
-            if length.is_finite() {
-                *along = base + length;
+        let other = furthest(&from_end);
+        let from_other = lengths(points, beside, other);
+        let longest = from_end[other];
+        for (along, (near, far)) in along.iter_mut().zip(from_end.into_iter().zip(from_other)) {
+            if near.is_finite() {
+                *along = base + (longest + near - far) / 2.0;
             }
         }
         base += longest + beside.spacing;
@@ -232,40 +240,81 @@ fn lengths(points: &[Point], beside: &Beside, start: usize) -> Vec<f64> {
     lengths
 }
 
-/// Length of the mass over its mean width. [1]
-fn elongation(count: usize, along: &[f64], beside: &Beside) -> f64 {
-    let length = along.iter().copied().fold(0.0, f64::max) / beside.spacing + 1.0;
-    length * length / (count.max(1) as f64 * groundwright_geometry::layout::ROW_PITCH)
+/// How far the mass reaches. [m]
+struct Extent {
+    length: f64,
+    /// Mean width. [m]
+    width: f64,
+    spacing: f64,
+}
+
+impl Extent {
+    fn new(along: &[f64], spacing: f64) -> Self {
+        let length = along.iter().copied().fold(0.0, f64::max) + spacing;
+        let area = along.len().max(1) as f64 * spacing * spacing * ROW_PITCH;
+        Self { length, width: (area / length).max(spacing * ROW_PITCH), spacing }
+    }
 }
 
 /// The value by which drifts grow: length along the mass, slanted and with a slow wave. [m]
-fn waves(points: &[Point], along: &[f64], beside: &Beside, plan: &[Planned], seed: u64) -> Vec<f64> {
-    let length = along.iter().copied().fold(0.0, f64::max) + beside.spacing;
-    let width = points.len() as f64 * beside.spacing * beside.spacing / length;
-    let band = length / plan.len().max(1) as f64;
+fn waves(points: &[Point], along: &[f64], extent: &Extent, plan: &[Planned], seed: u64) -> Vec<f64> {
+    let band = extent.length / plan.len().max(1) as f64;
     let mut draws = Draws::new(seed);
-    let axis = long_axis(points);
-    let across = Vec2::new(-axis.y, axis.x);
-    let slant = if draws.unit() < 0.5 { 0.5 } else { -0.5 };
-    let reach = (0.45 * band).min(0.5 * width);
-    let wave_length = (1.1 * width).max(4.0 * beside.spacing);
+    let slant = if draws.unit() < 0.5 { 0.7 } else { -0.7 };
+    let wave_length = (1.1 * extent.width).max(5.0 * extent.spacing);
+    // Four waves of this height turn a border by some 25 degrees: enough to wind, too little for
+    // drifts to thin out into threads.
+    let reach = (0.05 * wave_length).min(0.15 * band);
+    // Wave numbers along and across the mass, and phases.
     let waves: Vec<(Vec2, f64)> = (0..4)
         .map(|_| {
-            let turn = draws.between(-0.9, 0.9);
-            let direction = across * turn.cos() + axis * turn.sin();
-            let wave = wave_length * draws.between(0.7, 1.4);
-            (direction * (TAU / wave), draws.between(0.0, TAU))
+            let direction = Vec2::from_angle(FRAC_PI_2 + draws.between(-0.9, 0.9));
+            (direction * (TAU / (wave_length * draws.between(0.7, 1.4))), draws.between(0.0, TAU))
         })
         .collect();
-    points
-        .iter()
-        .zip(along)
-        .map(|(point, along)| {
-            let off = *point - points[0];
-            let wave: f64 = waves.iter().map(|(w, phase)| (off.dot(*w) + phase).sin()).sum();
-            along + slant * off.dot(across) + reach * wave / 2.0
-        })
-        .collect()
+    let value = |place: Vec2| {
+        let wave: f64 = waves.iter().map(|(number, phase)| (place.dot(*number) + phase).sin()).sum();
+        place.x + slant * place.y + reach * wave
+    };
+    straightened(points, along, extent).into_iter().map(value).collect()
+}
+
+/// Each plant by the middle line of the mass: along it, and to its left. [m]
+///
+/// Lengths over neighbours only follow a few directions; the middle line sets them right.
+fn straightened(points: &[Point], along: &[f64], extent: &Extent) -> Vec<Vec2> {
+    let step = 2.0 * extent.spacing;
+    let bin = |along: f64| (along / step) as usize;
+    let mut sums = vec![(Vec2::ZERO, 0.0); bin(extent.length) + 1];
+    for (point, along) in points.iter().zip(along) {
+        let (sum, count) = &mut sums[bin(*along)];
+        *sum += point.to_vec2();
+        *count += 1.0;
+    }
+    // Means over about the width of the mass, so that the middle line runs smoothly.
+    let half = (extent.width / step / 2.0).ceil() as usize;
+    let last = sums.len() - 1;
+    let middle = |at: usize| {
+        let near = &sums[at.saturating_sub(half)..=(at + half).min(last)];
+        let (sum, count) = near.iter().fold((Vec2::ZERO, 0.0), |all, bin| (all.0 + bin.0, all.1 + bin.1));
+        sum / f64::max(count, 1.0)
+    };
+    let middles: Vec<Vec2> = (0..=last).map(middle).collect();
+    let mut stations = vec![0.0; last + 1];
+    for at in 1..=last {
+        stations[at] = stations[at - 1] + (middles[at] - middles[at - 1]).hypot();
+    }
+    let place = |(point, along): (&Point, &f64)| {
+        let at = bin(*along);
+        let travel = middles[(at + half).min(last)] - middles[at.saturating_sub(half)];
+        let off = point.to_vec2() - middles[at];
+        let length = travel.hypot();
+        if length < 1e-9 {
+            return Vec2::new(*along, 0.0);
+        }
+        Vec2::new(stations[at] + travel.dot(off) / length, travel.cross(off) / length)
+    };
+    points.iter().zip(along).map(place).collect()
 }
 
 /// Grows the drifts one after the other; tells the drift of each plant.

@@ -70,7 +70,7 @@ const FEW: usize = 5;
 
 /// Three plants stand in line if one is nearer than this share of the spacing to the line of the
 /// others.
-const IN_LINE: f64 = 0.25;
+const IN_LINE: f64 = 0.22;
 
 /// Sets a clump.
 ///
@@ -113,38 +113,47 @@ pub fn clump(
 
 /// Places about the origin for a spacing of 1, their mean at the origin.
 fn form(count: usize, draws: &mut Draws) -> Vec<Vec2> {
-    let mut places = vec![Vec2::ZERO];
-    while places.len() < count {
-        let next = next_place(&places, count, draws);
-        places.push(next);
-    }
+    // Four plants can stand such that a fifth is in line with two of them everywhere: begin anew.
+    // A start that leads on is found within a few; the bend asked for fades so that it ends anyway.
+    let mut attempts = (0..).map(|attempt| if attempt < 100 { IN_LINE } else { 0.0 });
+    let places = attempts.find_map(|bend| grow(count, bend, draws)).unwrap_or_default();
     let mean = places.iter().fold(Vec2::ZERO, |sum, place| sum + *place) / count as f64;
     places.iter().map(|place| *place - mean).collect()
 }
 
-/// A place for one more plant: of a few tries the one nearest to the middle.
-fn next_place(places: &[Vec2], count: usize, draws: &mut Draws) -> Vec2 {
+/// Adds plant to plant; none if there is no place for the next.
+fn grow(count: usize, bend: f64, draws: &mut Draws) -> Option<Vec<Vec2>> {
+    let mut places = vec![Vec2::ZERO];
+    while places.len() < count {
+        let next = next_place(&places, if count <= FEW { bend } else { 0.0 }, draws)?;
+        places.push(next);
+    }
+    Some(places)
+}
+
+/// A place for one more plant: of many tries the one nearest to the middle.
+fn next_place(places: &[Vec2], bend: f64, draws: &mut Draws) -> Option<Vec2> {
     let middle = places.iter().fold(Vec2::ZERO, |sum, place| sum + *place) / places.len() as f64;
     let mut best: Option<(f64, Vec2)> = None;
-    let mut tries = 0;
-    // Beyond the outermost plant half of the directions are free, so tries do succeed; the least
-    // bend asked for fades with their number, so that the search ends in any case.
-    while tries < 40 || best.is_none() {
+    for tries in 0..400 {
+        if tries >= 40 && best.is_some() {
+            break;
+        }
         let host = places[(draws.unit() * places.len() as f64) as usize];
-        let reach = draws.between(1.0 - PLAY, 1.0 + PLAY);
-        let place = host + Vec2::from_angle(draws.between(0.0, TAU)) * reach;
-        let bend = if tries < 2000 { IN_LINE } else { 0.0 };
-        tries += 1;
+        let (reach, direction) =
+            (draws.between(1.0 - PLAY, 1.0 + PLAY), Vec2::from_angle(draws.between(0.0, TAU)));
+        let place = host + direction * reach;
         let crowded = places.iter().any(|other| (place - *other).hypot() < 1.0 - PLAY);
-        if crowded || (count <= FEW && in_line(places, place, bend)) {
+        if crowded || in_line(places, place, bend) {
             continue;
         }
-        let rank = (place - middle).hypot() + draws.between(0.0, 0.35);
+        // As if at the spacing itself, so that near places have no advantage.
+        let rank = (host + direction - middle).hypot() + draws.between(0.0, 0.35);
         if best.is_none_or(|(least, _)| rank < least) {
             best = Some((rank, place));
         }
     }
-    best.map_or(Vec2::ZERO, |(_, place)| place)
+    best.map(|(_, place)| place)
 }
 
 /// Whether a place makes a straight line with two others.

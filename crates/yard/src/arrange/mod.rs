@@ -4,8 +4,8 @@
 //! - Out: positions, counts, and figures that say how well the arrangement came out.
 //! - Method: each file its own; nothing here knows a taxon, a file or a date.
 //! - Deterministic: chance is drawn from a seed that the caller gives.
-//! - Rows along a line: `rows.rs`; masses: `mass.rs`; clumps: `group.rs`; several taxa in one mass:
-//!   `drifts.rs`; what is seen first: `prominence.rs`; dug plants to new holes: `transplants.rs`;
+//! - Rows along a line: `rows`; masses: `mass`; clumps: `group.rs`; several taxa in one mass:
+//!   `drifts.rs`; what is seen first: `prominence.rs`; dug plants to new holes: `transplants`;
 //!   the edge of a lawn: `mowing.rs`; spread over the years: `fill_spacing.rs`.
 
 mod draws;

@@ -86,6 +86,18 @@ impl Neighbours {
         }
     }
 
+    /// Moves a point to another place; its index stays.
+    pub(super) fn shift(&mut self, index: usize, to: Point) {
+        let (from, cell) = (self.cell_of(self.points[index]), self.cell_of(to));
+        if from != cell {
+            self.remove(index);
+            let head = &mut self.first[cell.1 * self.columns + cell.0];
+            self.next[index] = *head;
+            *head = index as u32;
+        }
+        self.points[index] = to;
+    }
+
     /// Visits all points nearer than `radius`, with their distance. [m]
     pub(super) fn near(&self, place: Point, radius: f64, mut visit: impl FnMut(usize, f64)) {
         let (left, low) = self.cell_of(Point::new(place.x - radius, place.y - radius));
@@ -115,6 +127,25 @@ impl Neighbours {
             }
         });
         least
+    }
+
+    /// Whether a point stands nearer than `radius`. [m]
+    pub(super) fn has_near(&self, place: Point, radius: f64) -> bool {
+        let (left, low) = self.cell_of(Point::new(place.x - radius, place.y - radius));
+        let (right, high) = self.cell_of(Point::new(place.x + radius, place.y + radius));
+        // The cell of the place itself is the likeliest.
+        let own = self.cell_of(place);
+        let others = (low..=high).flat_map(|row| (left..=right).map(move |column| (column, row)));
+        std::iter::once(own).chain(others).any(|(column, row)| {
+            let mut at = self.first[row * self.columns + column];
+            while at != NONE {
+                if self.points[at as usize].distance_squared(place) < radius * radius {
+                    return true;
+                }
+                at = self.next[at as usize];
+            }
+            false
+        })
     }
 
     fn cell_of(&self, place: Point) -> (usize, usize) {

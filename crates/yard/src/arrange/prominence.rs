@@ -9,7 +9,7 @@
 //!   the larger angle. Plants do not hide one another here.
 //! - Source: common practice, no source: the best plants go where they are seen first and from
 //!   near. The solid angle is geometry.
-//! - Not here: assigning dug plants by size as well (`transplants.rs`).
+//! - Not here: assigning dug plants by size as well (`transplants`).
 
 use groundwright_geometry::{Curve, Point, Region};
 

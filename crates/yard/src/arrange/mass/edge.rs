@@ -22,7 +22,7 @@ pub(super) struct EdgePlant {
 }
 
 /// Plants the first line on every ring of the core.
-pub(super) fn plant(bed: &mut Bed) -> Vec<EdgePlant> {
+pub(super) fn plant(bed: &mut Bed<'_>) -> Vec<EdgePlant> {
     let mut line = Vec::new();
     for ring in bed.core.rings().into_iter().flatten() {
         for place in along_ring(&ring, bed.spacing) {

@@ -19,11 +19,14 @@ const REACH: f64 = 1.22;
 /// A place further than this share of the spacing from every plant is open.
 const OPEN: f64 = 0.84;
 
+/// Pushes below this share of the spacing are let be.
+const LEAST_PUSH: f64 = 5e-4;
+
 /// Rounds of taking out and filling in.
 const ROUNDS: usize = 6;
 
 /// Evens out the inner plants.
-pub(super) fn settle(bed: &mut Bed, seed: u64) {
+pub(super) fn settle(bed: &mut Bed<'_>, seed: u64) {
     let mut draws = Draws::new(seed);
     shake(bed, &mut draws);
     relax(bed, 60);
@@ -35,53 +38,44 @@ pub(super) fn settle(bed: &mut Bed, seed: u64) {
         }
         relax(bed, 25);
     }
+    // Nothing moves any more: what is left open is filled, and nothing is crowded by that.
     thin(bed);
+    fill_open(bed);
 }
 
-/// Moves the inner plants by up to a hundredth of a spacing, so that none balances on a ridge.
-fn shake(bed: &mut Bed, draws: &mut Draws) {
+/// Moves the plants near the edge by up to a hundredth of a spacing, so that none balances on a
+/// ridge.
+fn shake(bed: &mut Bed<'_>, draws: &mut Draws) {
     let most = bed.spacing / 100.0;
-    for at in &mut bed.points[bed.held..] {
-        let near = bed.index.boundary_distance(*at) < 3.0 * bed.spacing;
+    for index in bed.held..bed.points.len() {
         let push = Vec2::new(draws.between(-most, most), draws.between(-most, most));
-        if near {
-            *at += push;
+        if bed.depth[index] < 3.0 * bed.spacing {
+            bed.shift(index, bed.points[index] + push, bed.depth[index] - push.hypot());
         }
     }
 }
 
 /// Lets the inner plants give way, a number of steps.
-fn relax(bed: &mut Bed, steps: usize) {
-    let held = bed.held;
-    // A bound from below on the distance from the edge, asked again when it runs low.
-    let mut depth: Vec<f64> = bed.points[held..].iter().map(|at| bed.index.signed_distance(*at)).collect();
-    let mut awake = vec![true; bed.points.len() - held];
+fn relax(bed: &mut Bed<'_>, steps: usize) {
+    let mut awake = bed.stirred.clone();
     for _ in 0..steps {
-        bed.grid = Neighbours::of(&bed.points, REACH * bed.spacing);
-        let pushes: Vec<Vec2> = (held..bed.points.len())
-            .map(|i| if awake[i - held] { push(bed, i) } else { Vec2::ZERO })
+        let pushes: Vec<(usize, Vec2)> = (bed.held..bed.points.len())
+            .filter(|&i| awake[i])
+            .map(|i| (i, push(bed, i)))
+            .filter(|(_, push)| push.hypot() >= LEAST_PUSH * bed.spacing)
             .collect();
-        let mut rouse = vec![false; awake.len()];
-        for (inner, push) in pushes.into_iter().enumerate() {
-            if push.hypot() < 2e-4 * bed.spacing {
-                continue;
+        awake = vec![false; bed.points.len()];
+        for (index, push) in pushes {
+            if let Some((at, depth)) = step_inside(bed, index, push) {
+                bed.shift(index, at, depth);
+                bed.grid.near(at, REACH * bed.spacing, |other, _| awake[other] = true);
             }
-            let from = bed.points[held + inner];
-            let Some(at) = step_inside(bed, from, push, &mut depth[inner]) else { continue };
-            bed.points[held + inner] = at;
-            bed.grid.near(from, REACH * bed.spacing, |other, _| {
-                if other >= held {
-                    rouse[other - held] = true;
-                }
-            });
         }
-        awake = rouse;
     }
-    bed.grid = Neighbours::of(&bed.points, bed.spacing);
 }
 
 /// How far the plants about it push a plant, at most a twelfth of a spacing. [m]
-fn push(bed: &Bed, index: usize) -> Vec2 {
+fn push(bed: &Bed<'_>, index: usize) -> Vec2 {
     let at = bed.points[index];
     let reach = REACH * bed.spacing;
     let mut sum = Vec2::ZERO;
@@ -95,29 +89,25 @@ fn push(bed: &Bed, index: usize) -> Vec2 {
     if push.hypot() > most { push * (most / push.hypot()) } else { push }
 }
 
-/// The place after a push, or half of it; none if both are too near the edge.
-fn step_inside(bed: &Bed, from: Point, push: Vec2, depth: &mut f64) -> Option<Point> {
-    let least = bed.spacing / 2.0;
-    for push in [push, push / 2.0] {
-        let bound = *depth - push.hypot();
-        if bound >= least {
-            *depth = bound;
-            return Some(from + push);
+/// The place of a plant after a push, or half of it, and a bound on its distance from the edge;
+/// none if both are too near the edge.
+fn step_inside(bed: &Bed<'_>, index: usize, push: Vec2) -> Option<(Point, f64)> {
+    [push, push / 2.0].into_iter().find_map(|push| {
+        let at = bed.points[index] + push;
+        let mut depth = bed.depth[index] - push.hypot();
+        if depth < bed.spacing / 2.0 {
+            depth = bed.index.signed_distance(at);
         }
-        let actual = bed.index.signed_distance(from + push);
-        if actual >= least {
-            *depth = actual;
-            return Some(from + push);
-        }
-    }
-    None
+        (depth >= bed.spacing / 2.0).then_some((at, depth))
+    })
 }
 
 /// Takes out inner plants that stand nearer than 0.8 spacings to another, the most crowded first;
 /// tells how many.
-fn thin(bed: &mut Bed) -> usize {
+fn thin(bed: &mut Bed<'_>) -> usize {
     let least = CROWDED * bed.spacing;
     let mut crowded: Vec<(f64, usize)> = (bed.held..bed.points.len())
+        .filter(|&i| bed.stirred[i])
         .map(|i| (bed.grid.nearest(bed.points[i], least, Some(i)), i))
         .filter(|(distance, _)| *distance < least)
         .collect();
@@ -131,29 +121,69 @@ fn thin(bed: &mut Bed) -> usize {
     }
     let removed = gone.iter().filter(|gone| **gone).count();
     if removed > 0 {
-        let mut index = 0;
-        bed.points.retain(|_| {
-            index += 1;
-            !gone[index - 1]
-        });
+        keep(&mut bed.points, &gone);
+        keep(&mut bed.depth, &gone);
+        keep(&mut bed.stirred, &gone);
         bed.grid = Neighbours::of(&bed.points, bed.spacing);
     }
     removed
 }
 
+fn keep<T>(list: &mut Vec<T>, gone: &[bool]) {
+    let mut index = 0;
+    list.retain(|_| {
+        index += 1;
+        !gone[index - 1]
+    });
+}
+
 /// Plants open places, the most open first; tells how many.
-fn fill_open(bed: &mut Bed) -> usize {
-    let reach = 2.0 * bed.spacing;
+///
+/// The lattice has no open places, so only the surroundings of stirred plants are searched.
+fn fill_open(bed: &mut Bed<'_>) -> usize {
     let least = OPEN * bed.spacing;
-    let mut open: Vec<(f64, Point)> = samples_inside(&bed.core, bed.spacing / 4.0)
+    let step = bed.spacing / 4.0;
+    // The middle of an open place may lie between samples, which see a little less.
+    let hint = least - step * std::f64::consts::FRAC_1_SQRT_2;
+    let stirred: Vec<Point> =
+        (0..bed.points.len()).filter(|&i| bed.stirred[i]).map(|i| bed.points[i]).collect();
+    let about = Neighbours::of(&stirred, bed.spacing);
+    let reach = 1.5 * bed.spacing;
+    let mut open: Vec<(f64, Point)> = samples_inside(bed.core, step)
         .into_iter()
-        .filter(|place| bed.grid.nearest(*place, least, None) >= least)
-        .map(|place| (bed.grid.nearest(place, reach, None), place))
+        .filter(|place| about.has_near(*place, reach) && !bed.grid.has_near(*place, hint))
+        .map(|place| most_open(bed, place))
+        .filter(|(clear, _)| *clear >= least)
         .collect();
     open.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let before = bed.points.len();
+    let mut added = 0;
     for (_, place) in open {
-        bed.offer(place, OPEN);
+        if !bed.grid.has_near(place, least - 1e-9) {
+            bed.add(place, bed.index.signed_distance(place));
+            added += 1;
+        }
     }
-    bed.points.len() - before
+    for stirred in bed.stirred.iter_mut().rev().take(added) {
+        *stirred = true;
+    }
+    added
+}
+
+/// The most open place about another, and its distance from the nearest plant. [m]
+fn most_open(bed: &Bed<'_>, place: Point) -> (f64, Point) {
+    let clear = |at: Point| bed.grid.nearest(at, 2.0 * bed.spacing, None);
+    let mut best = (clear(place), place);
+    let mut step = bed.spacing / 8.0;
+    for _ in 0..5 {
+        for eighth in 0..8 {
+            let turn = f64::from(eighth) * std::f64::consts::FRAC_PI_4;
+            let at = best.1 + Vec2::from_angle(turn) * step;
+            let clear = clear(at);
+            if clear > best.0 + 1e-9 && bed.index.signed_distance(at) >= bed.spacing / 2.0 {
+                best = (clear, at);
+            }
+        }
+        step /= 2.0;
+    }
+    best
 }

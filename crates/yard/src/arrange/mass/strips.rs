@@ -20,7 +20,10 @@ pub(super) const LEAST_WIDTH: f64 = 1.0 / 3.0;
 const SINGLE_LINE: f64 = 1.35;
 
 /// From this share of the spacing on two first lines fit and the part is no strip.
-const STRIP_WIDTH: f64 = 1.8;
+pub(super) const STRIP_WIDTH: f64 = 1.8;
+
+/// A tip narrower than this share of its strip is left free, for a spacing's length at most.
+const TIP: f64 = 0.6;
 
 /// Centre of a disc that touches two opposite sides.
 #[derive(Debug, Clone, Copy)]
@@ -40,7 +43,7 @@ enum Seen {
 }
 
 /// Plants the strips of the region.
-pub(super) fn plant(bed: &mut Bed, region: &Region) {
+pub(super) fn plant(bed: &mut Bed<'_>, region: &Region) {
     for ring in region.rings().into_iter().flatten() {
         for run in runs_of(&ring, bed) {
             plant_run(bed, &run);
@@ -56,10 +59,10 @@ struct Run {
 }
 
 /// The strips seen along a ring.
-fn runs_of(ring: &[Point], bed: &Bed) -> Vec<Run> {
+fn runs_of(ring: &[Point], bed: &Bed<'_>) -> Vec<Run> {
     let seen: Vec<Seen> = places_along(ring, bed.spacing / 8.0)
         .into_iter()
-        .map(|(at, inward)| look(&bed.index, at, inward, bed.spacing))
+        .map(|(at, inward)| look(bed.index, at, inward, bed.spacing))
         .collect();
     let count = seen.len();
     let middle = |i: usize| match &seen[i % count] {
@@ -142,7 +145,7 @@ fn slope(index: &RegionIndex, at: Point, step: f64) -> Vec2 {
 }
 
 /// Plants a strip wherever no plant stands near its middle yet.
-fn plant_run(bed: &mut Bed, run: &Run) {
+fn plant_run(bed: &mut Bed<'_>, run: &Run) {
     let middles = fit_ends(bed, run);
     let reach = 0.95 * bed.spacing;
     let free: Vec<bool> =
@@ -158,11 +161,12 @@ fn plant_run(bed: &mut Bed, run: &Run) {
 }
 
 /// Lets the middle line end half a spacing from a blunt end, by trimming or by going on.
-fn fit_ends(bed: &Bed, run: &Run) -> Vec<Middle> {
+fn fit_ends(bed: &Bed<'_>, run: &Run) -> Vec<Middle> {
     let mut middles = run.middles.clone();
     for end in 0..2 {
+        // The start comes last first, then the end.
         middles.reverse();
-        if run.open[1 - end] {
+        if run.open[end] {
             continue;
         }
         fit_last(bed, &mut middles);
@@ -170,7 +174,7 @@ fn fit_ends(bed: &Bed, run: &Run) -> Vec<Middle> {
     middles
 }
 
-fn fit_last(bed: &Bed, middles: &mut Vec<Middle>) {
+fn fit_last(bed: &Bed<'_>, middles: &mut Vec<Middle>) {
     let Some(&last) = middles.last() else { return };
     let more = last.radius - bed.spacing / 2.0;
     let from = middles.iter().rev().find(|m| m.at.distance(last.at) > 0.2 * bed.spacing);
@@ -183,13 +187,19 @@ fn fit_last(bed: &Bed, middles: &mut Vec<Middle>) {
         }
         return;
     }
-    while middles.len() > 1 && middles.last().is_some_and(|m| m.at.distance(last.at) < -more) {
+    // Half a spacing from a blunt end; a tip that thins out is left a little earlier.
+    let widest = middles.iter().map(|m| m.radius).fold(0.0, f64::max).min(bed.spacing / 2.0);
+    let beyond = |middle: &Middle| {
+        let run = middle.at.distance(last.at);
+        run < -more || (run < bed.spacing && middle.radius < TIP * widest)
+    };
+    while middles.len() > 1 && middles.last().is_some_and(beyond) {
         middles.pop();
     }
 }
 
 /// Plants at equal steps from the first to the last of the middles given.
-fn plant_evenly(bed: &mut Bed, middles: &[Middle]) {
+fn plant_evenly(bed: &mut Bed<'_>, middles: &[Middle]) {
     // Length along the middle, counted in steps of the pattern.
     let mut counts = Vec::with_capacity(middles.len());
     let mut count = 0.0;

@@ -91,6 +91,11 @@ impl<'a> Job<'a> {
         self.spread_wanted[hole].is_none()
     }
 
+    /// Difference in spread of two plants in mirrored holes that want none, in steps.
+    pub(super) fn imbalance_of_spread(&self, one: usize, other: usize, hole: usize) -> i64 {
+        if self.free_spread(hole) { (self.spread(one) - self.spread(other)).abs() } else { 0 }
+    }
+
     /// Cost of a plant in a hole, without what couples two holes.
     pub(super) fn cost(&self, plant: usize, hole: usize) -> Cost {
         let (dug, goal) = (&self.dug[plant], &self.holes[hole]);
@@ -122,9 +127,7 @@ impl<'a> Job<'a> {
             if self.height_wanted[left].is_none() {
                 height += apart;
             }
-            if self.free_spread(left) {
-                spread += (self.spread(a) - self.spread(b)).abs();
-            }
+            spread += self.imbalance_of_spread(a, b, left);
         }
         Criteria {
             filled: filled().count(),

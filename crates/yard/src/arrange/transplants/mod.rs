@@ -195,7 +195,11 @@ fn place_couples(
 ) -> Result<(), TransplantFault> {
     let ways = |couple: usize, pair: usize| {
         let ((a, b), (left, right)) = (couples[couple], job.free_pairs[pair]);
-        let way = |one, other| measure::sum(job.cost(one, left), job.cost(other, right));
+        let way = |one, other| {
+            let mut cost = measure::sum(job.cost(one, left), job.cost(other, right));
+            cost[1] += job.imbalance_of_spread(one, other, left);
+            cost
+        };
         (way(a, b), way(b, a))
     };
     let chosen = assign(couples.len(), job.free_pairs.len(), |couple, pair| {

@@ -8,13 +8,18 @@
 //!   otherwise the spacing itself with a remainder at the far end. A closed row takes
 //!   n = round(L/d). Later rows keep the count of the row before where the tolerance allows it, so
 //!   that a stagger stays a stagger round a bend.
+//! - Corners: a row gets a plant in each sharp corner, and the legs between are divided evenly, if
+//!   that keeps every leg within the tolerance; else the spacing runs on through the corners.
 //! - Rhythm: where a plant may not stand its place is skipped and the steps count on, so the
 //!   plants beyond a gate stand where they would stand without it.
 //! - Where the parallel of a line comes in several pieces (inside bends tighter than the distance),
 //!   the pieces are taken end to end as one row.
 //! - Source of the counts: plane geometry, floor(L/d) + 1 and its kin, as in
 //!   `groundwright_geometry::layout`; the rest is common practice, no source.
-//! - Not here: where gaps are (the caller knows doors and walks), what is planted.
+//! - Not here: where gaps are (the caller knows doors and walks), what is planted, counts
+//!   (`spread.rs`).
+
+mod spread;
 
 use groundwright_geometry::layout::ROW_PITCH;
 use groundwright_geometry::{Curve, Point, Rect};
@@ -203,6 +208,9 @@ pub const MOST_PLANTS: usize = 200_000;
 /// How far a row may lie off its parallel. [m]
 const OFFSET_TOLERANCE: f64 = 1e-3;
 
+/// A turn sharper than this is a corner: 40°. [rad]
+const CORNER: f64 = 0.7;
+
 /// Least distance of two plants over the spacing, whatever the tolerance.
 const CROWDED: f64 = 0.85;
 
@@ -275,7 +283,15 @@ impl Track {
     }
 
     fn length(&self) -> f64 {
-        self.pieces.iter().map(Curve::length).sum()
+        self.pieces.iter().map(Curve::length).fold(0.0, |sum, length| sum + length)
+    }
+
+    /// Lengths along a row of one piece of its sharp corners. [m]
+    fn corners(&self) -> Vec<f64> {
+        match &self.pieces[..] {
+            [piece] => piece.corners(CORNER),
+            _ => Vec::new(),
+        }
     }
 
     /// The rings, if the row closes on itself.
@@ -294,93 +310,6 @@ impl Track {
             left -= piece.length();
         }
         self.pieces.last().map(Curve::end)
-    }
-}
-
-/// How plants are spread over a length.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct Spread {
-    count: usize,
-    spacing: f64,
-    /// Length from the start of the row to its first plant. [m]
-    first: f64,
-    remainder: f64,
-    finished: bool,
-    /// Intervals that fill the row exactly.
-    intervals: Option<usize>,
-}
-
-/// Spreads plants over an open row; `keep` is the number of intervals of the row before.
-fn spread_open(length: f64, rule: &RowRule, shifted: bool, keep: Option<usize>) -> Spread {
-    let spacing = rule.spacing;
-    // Halves of a spacing before the first plant, and to be kept free beyond the last.
-    let (before, beyond) = match (rule.ends, shifted) {
-        (Ends::AtEnds, false) => (0, 0),
-        (Ends::AtEnds, true) => (1, 0),
-        (Ends::HalfSpace, false) => (1, 1),
-        (Ends::HalfSpace, true) => (2, 1),
-    };
-    if let Some(intervals) = even_intervals(length, spacing, rule.tolerance, keep) {
-        let spacing = length / intervals as f64;
-        return Spread {
-            count: intervals + 1 - before.min(intervals + 1),
-            spacing,
-            first: spacing * before as f64 / 2.0,
-            remainder: 0.0,
-            finished: true,
-            intervals: Some(intervals),
-        };
-    }
-    let unfinished = |count: usize, first: f64, remainder: f64| Spread {
-        count,
-        spacing,
-        first,
-        remainder: remainder.max(0.0),
-        finished: false,
-        intervals: None,
-    };
-    let free = (before + beyond) as f64 / 2.0;
-    let steps = (length / spacing - free + 1e-9).floor();
-    if length < spacing && !shifted {
-        return unfinished(1, length / 2.0, length);
-    }
-    if steps < 0.0 {
-        return unfinished(0, 0.0, length);
-    }
-    let first = spacing * before as f64 / 2.0;
-    unfinished(steps as usize + 1, first, length - spacing * (steps + free))
-}
-
-/// The number of intervals that fills a length with a spacing within the tolerance.
-fn even_intervals(length: f64, spacing: f64, tolerance: f64, keep: Option<usize>) -> Option<usize> {
-    let misfit = |n: usize| (length - n as f64 * spacing).abs();
-    // Two micrometres for the accuracy of the length itself.
-    let fits = |n: &usize| *n > 0 && misfit(*n) <= *n as f64 * spacing * tolerance + 2e-6;
-    if let Some(kept) = keep.filter(fits) {
-        return Some(kept);
-    }
-    let low = (length / spacing).floor() as usize;
-    [low, low + 1]
-        .into_iter()
-        .filter(fits)
-        .min_by(|a, b| (misfit(*a) / *a as f64).total_cmp(&(misfit(*b) / *b as f64)))
-}
-
-/// Spreads plants round a closed row: n = round(L/d).
-fn spread_closed(length: f64, rule: &RowRule, keep: Option<usize>) -> Spread {
-    let nominal = (length / rule.spacing + 1e-9).round().max(1.0) as usize;
-    let kept = keep.filter(|&n| {
-        let spacing = length / n.max(1) as f64;
-        n > 0 && (spacing - rule.spacing).abs() <= rule.tolerance * rule.spacing
-    });
-    let count = kept.unwrap_or(nominal);
-    Spread {
-        count,
-        spacing: length / count as f64,
-        first: 0.0,
-        remainder: 0.0,
-        finished: true,
-        intervals: Some(count),
     }
 }
 
@@ -436,10 +365,12 @@ impl<'a> Laying<'a> {
             self.rows.ends_finished = false;
             return;
         }
-        let spread = spread_open(length, self.rule, shifted, self.keep);
-        self.note(&spread);
-        for step in 0..spread.count {
-            let along = spread.first + step as f64 * spread.spacing;
+        let spread = spread::open(length, &track.corners(), self.rule, shifted, self.keep);
+        self.rows.spacing.push(spread.spacing);
+        self.rows.remainder.push(spread.remainder);
+        self.rows.ends_finished &= spread.finished;
+        self.keep = spread.intervals;
+        for (step, &along) in spread.places.iter().enumerate() {
             if let Some(at) = track.point(along) {
                 let place = Place { at, row, step, along, spacing: spread.spacing };
                 self.set(&place, [step.checked_sub(1), None], may_stand);
@@ -450,35 +381,28 @@ impl<'a> Laying<'a> {
     /// A row of rings: every ring comes out even by itself, the steps count on.
     fn rings(&mut self, row: usize, rings: &[Curve], shifted: bool, may_stand: &dyn Fn(Point) -> Footing) {
         let keep = self.keep.filter(|_| rings.len() == 1);
-        let (mut first_step, mut before, mut total) = (0, 0.0, 0);
+        let (mut first_step, mut before, mut keep_next) = (0, 0.0, None);
         for ring in rings {
-            let spread = spread_closed(ring.length(), self.rule, keep);
             let start = ring.nearest(self.line.start()).station;
-            let shift = if shifted { spread.spacing / 2.0 } else { 0.0 };
-            for turn in 0..spread.count {
-                let run = ring.on_curve(start + shift + turn as f64 * spread.spacing);
-                let at = ring.point(run);
+            let corners = ring.corners(CORNER);
+            let spread = spread::closed(ring.length(), &corners, (start, shifted), self.rule, keep);
+            let count = spread.places.len();
+            for (turn, place) in spread.places.iter().enumerate() {
+                let run = ring.on_curve(*place);
                 let step = first_step + turn;
-                let along = before + run;
-                let place = Place { at, row, step, along, spacing: spread.spacing };
+                let place =
+                    Place { at: ring.point(run), row, step, along: before + run, spacing: spread.spacing };
                 let neighbour = if turn == 0 { None } else { Some(step - 1) };
-                let closing = turn + 1 == spread.count && turn > 0;
+                let closing = turn + 1 == count && turn > 0;
                 self.set(&place, [neighbour, closing.then_some(first_step)], may_stand);
             }
-            first_step += spread.count;
+            first_step += count;
             before += ring.length();
-            total += spread.count;
+            keep_next = spread.intervals;
         }
-        self.rows.spacing.push(before / total.max(1) as f64);
+        self.rows.spacing.push(before / first_step.max(1) as f64);
         self.rows.remainder.push(0.0);
-        self.keep = (rings.len() == 1).then_some(total);
-    }
-
-    fn note(&mut self, spread: &Spread) {
-        self.rows.spacing.push(spread.spacing);
-        self.rows.remainder.push(spread.remainder);
-        self.rows.ends_finished &= spread.finished;
-        self.keep = spread.intervals;
+        self.keep = keep_next.filter(|_| rings.len() == 1);
     }
 
     /// Sets one plant unless its place is a gap or crowded. `beside` are the steps of its neighbours
