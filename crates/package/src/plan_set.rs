@@ -24,8 +24,8 @@ pub struct Settings {
     pub north_up: bool,
 }
 
-/// A plan is legible down to this scale: 1/8" = 1'-0" or 1:100.
-const LEGIBLE: f64 = 100.0;
+/// A plan is legible down to this scale: 1" = 10' or 1:125.
+const LEGIBLE: f64 = 125.0;
 
 /// One drawing painted for the set.
 #[derive(Debug, Clone)]
