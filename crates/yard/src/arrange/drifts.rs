@@ -3,10 +3,10 @@
 //! - In: positions [m], the share of each taxon, a seed. Out: a label for each position.
 //! - Method: the plants are neighbours of those about them. Lengths over these neighbours from both
 //!   ends of the mass give its middle line, round bends; by that line each plant has a place along
-//!   and across. A slant and a slow wave are added, so that the borders lie oblique and wind. Drifts grow one after the other
-//!   from the near end, always taking the neighbour with the lowest value, until each has its
-//!   number; one that would cut plants off from the rest is grown anew and takes these first. So
-//!   drifts are in one piece wherever the mass is.
+//!   and across. A slant and a slow wave are added, so that the borders lie oblique and wind.
+//!   Drifts grow one after the other from the near end, always taking the neighbour with the lowest
+//!   value, until each has its number; one that would cut plants off from the rest is grown anew
+//!   and takes these first. So drifts are in one piece wherever the mass is.
 //! - Numbers: largest remainder over the shares, exactly; then over the drifts of each taxon.
 //! - Source: numbers, largest remainder (Hare quota); the form is common practice, no source:
 //!   repeat few kinds in larger drifts rather than one of each.
