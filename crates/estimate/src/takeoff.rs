@@ -31,7 +31,7 @@ pub struct Line {
     pub net: f64,
     /// Share added for losses and waste.
     pub allowance: f64,
-    /// Net amount with allowance; counts rounded up.
+    /// Net amount with allowance; of counts, the allowance rounded to whole things.
     pub gross: f64,
     /// Half width of the net amount's range.
     pub spread: f64,
@@ -123,7 +123,12 @@ fn line(phase: Phase, item: &str, group: &[&Quantity]) -> Option<Line> {
     let net: f64 = group.iter().map(|q| q.amount.value).sum();
     // Allowances are per quantity, so that a line of mixed allowances adds exactly what each asks.
     let with_allowance: f64 = group.iter().map(|q| q.amount.value * (1.0 + q.allowance)).sum();
-    let gross = if dimension == Dimension::Count { round_up(with_allowance) } else { with_allowance };
+    // Nobody orders a second specimen tree against a loss of two per cent: whole spares are added
+    // where the allowance comes to half a thing or more.
+    let gross = match dimension {
+        Dimension::Count => round_up(net) + (with_allowance - net).round(),
+        _ => with_allowance,
+    };
     let pack = pack_of(group);
     let packs = pack.as_ref().map(|pack| round_up(gross / pack.contents));
     let ordered = match (&pack, packs) {

@@ -136,7 +136,8 @@ pub fn notes(drawing: Drawing) -> Vec<NoteBlock> {
                     "Set all pots of a bed on their centres first; have them looked at before the first hole is dug.",
                     "Light circles show crowns after six years, dotted outlines the mature size: they are meant to \
                      meet inside a mass and to stay clear elsewhere.",
-                    "Numbers beside pots: set the best pot at 1, seen first from the house and the street.",
+                    "Numbers beside pots: set the best pot at 1, seen first from the house and the street; close plantings \
+                     are ranked in the table.",
                 ],
             ),
             block(

@@ -175,7 +175,7 @@ impl Sketch {
         say(Shape::Dimension {
             from: Point::new(-r, foot),
             to: Point::new(r, foot),
-            offset: below * 0.35,
+            offset: below * 0.5,
             text: format!("hole {}", reader.depth(self.hole)),
         });
         say(Shape::Dimension {
@@ -193,7 +193,7 @@ impl Sketch {
         say(tag(&["root flare at or above grade,", "never buried"], (0.2 * self.ball, PROUD + 0.01)));
         say(tag(&["mulch kept off the trunk"], (-(self.ring + 0.03 + 0.5 * self.mulch), 0.6 * self.mulch)));
         say(tag(&["backfill: the soil dug here,", "broken up, watered in"], (0.4 * self.hole, 0.3 * foot)));
-        say(tag(&["ball on firm, undisturbed soil"], (0.0, foot)));
+        say(tag(&["ball on firm, undisturbed soil"], (-0.3 * self.ball, foot)));
     }
 
     fn words(&self, size: &str, reader: &groundwright_units::Reader) -> Vec<String> {

@@ -15,6 +15,10 @@ use crate::study::PlantingStudy;
 /// Age at which light circles show the crowns: between five and seven years. [a]
 const LIGHT_CIRCLE_AGE: f64 = 6.0;
 
+/// Ranks stand beside pots that are at least this far apart; closer ones would run into one another
+/// at the scale of a plan, and are read from the table. [m]
+const RANK_SPACING: f64 = 0.35;
+
 /// All marks of planting. The pots stand where they stand at any age; light circles show six years
 /// unless an age beyond planting is asked for.
 pub(crate) fn marks(study: &PlantingStudy<'_>, when: When) -> Vec<Mark> {
@@ -129,7 +133,7 @@ fn plants(study: &PlantingStudy<'_>, when: When, pad: &mut Pad) {
                 (&layers::POT, Glyph::PotCentre, Tone::New)
             };
             pad.put(&element, layer, Shape::Glyph { glyph, at: at(plant), rotation: 0.0, tone });
-            if let Some(rank) = plant.rank {
+            if let Some(rank) = plant.rank.filter(|_| study.spacing_of(&element) >= RANK_SPACING) {
                 pad.put(
                     &element,
                     &layers::RANK,
@@ -154,7 +158,7 @@ fn plants(study: &PlantingStudy<'_>, when: When, pad: &mut Pad) {
         }
         if !mature.is_empty() {
             let path: BezPath = Region::union_all(&mature).to_path();
-            let pen = Pen::of(Weight::Fine, Pattern::Dotted, Tone::Faint);
+            let pen = Pen::of(Weight::Thin, Pattern::Dotted, Tone::New);
             pad.put(&element, &layers::CROWN_MATURE, Shape::Path { path, pen: Some(pen), fill: None });
         }
     }
@@ -241,11 +245,17 @@ fn notes(study: &PlantingStudy<'_>, pad: &mut Pad) {
     for note in &study.project.design.notes {
         let element = ElementRef::new(Kind::Note, &note.id);
         if let Some(at) = study.yard.plot.place_of(&element) {
-            let lines = wrap(&note.text, 34);
+            let mut lines = vec![capital(&note.id.to_string().replace('-', " "))];
+            lines.extend(wrap(&note.text, 34));
             let shape = Shape::Callout { lines, anchors: vec![at], height_mm: 2.0, tone: Tone::Ink };
             pad.put(&element, &layers::NOTE, shape);
         }
     }
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|c| c.to_uppercase().collect::<String>() + letters.as_str()).unwrap_or_default()
 }
 
 /// Breaks words into lines of at most `width` characters where that is possible.

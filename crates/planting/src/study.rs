@@ -55,6 +55,11 @@ impl<'p> PlantingStudy<'p> {
         self.yard.arrangements.iter().find(|a| a.planting == planting.id).map(AsRef::as_ref)
     }
 
+    /// On-centre spacing asked for in a planting; 0 if it is not laid out. [m]
+    pub fn spacing_of(&self, planting: &ElementRef) -> f64 {
+        self.arrangement(planting).map_or(0.0, |arrangement| arrangement.spacing)
+    }
+
     /// The tag of a taxon.
     pub fn tag(&self, taxon: &TaxonId) -> &str {
         self.tags.get(taxon).map_or("?", String::as_str)

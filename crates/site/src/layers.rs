@@ -4,6 +4,7 @@ use groundwright_handoff::{Drawing, Layer};
 
 const EVERY: &[Drawing] = &[Drawing::Existing, Drawing::Planting, Drawing::Transplants, Drawing::Ground];
 const EXISTING: &[Drawing] = &[Drawing::Existing];
+const PLANTED: &[Drawing] = &[Drawing::Existing, Drawing::Planting];
 const DIGGING: &[Drawing] = &[Drawing::Existing, Drawing::Ground];
 
 macro_rules! layers {
@@ -46,7 +47,7 @@ layers! {
     /// Sight triangles.
     SIGHT = "EXIST-SIGHT", "Sight triangle", EXISTING, 207;
     /// Crowns of what stays.
-    CROWN_KEEP = "EXIST-CROWN-KEEP", "Crown of what stays", EXISTING, 210;
+    CROWN_KEEP = "EXIST-CROWN-KEEP", "Crown of what stays", PLANTED, 210;
     /// Crowns of what goes.
     CROWN_REMOVE = "EXIST-CROWN-REMOVE", "Crown of what goes", EXISTING, 211;
     /// Crowns of what is moved.

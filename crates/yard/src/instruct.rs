@@ -4,7 +4,7 @@
 //! - Singles, groups and rows are laid first, in file order; masses fill what they leave.
 //! - Not here: which dug plant goes into which hole (`transplanting.rs`).
 
-use groundwright_geometry::{Curve, Point, Region, RegionIndex};
+use groundwright_geometry::{Curve, Point, Rect, Region, RegionIndex};
 use groundwright_plan::stock::Taxon;
 use groundwright_plan::{
     ElementId, ElementRef, Kind, Layout, Planting, Project, RowPattern, TaxonId,
@@ -107,6 +107,25 @@ impl Prepared {
         matches!(self.form, Form::Mass { .. })
     }
 
+    /// The rectangle within which it may put plants, with a spacing to spare; `None` if it has no
+    /// place at all.
+    pub fn reach(&self) -> Option<Rect> {
+        let spacing = self.spacing;
+        let about = |points: &[Point]| {
+            points.iter().map(|p| Rect::from_points(*p, *p)).reduce(|a, b| a.union(b))
+        };
+        let (rect, more) = match &self.form {
+            Form::Single(points) => (about(points)?, 0.0),
+            Form::Group { at, count, .. } => (about(&[*at])?, *count as f64 * spacing),
+            Form::Row { line, rule, .. } => {
+                let most = (0..rule.rows).map(|row| rule.offset(row).abs()).fold(0.0, f64::max);
+                (about(&line.flatten(0.1))?, most)
+            }
+            Form::Mass { region } => (region.bounds()?, 0.0),
+        };
+        Some(rect.inflate(more + spacing, more + spacing))
+    }
+
     /// The area that a mass fills before anything is taken out of it.
     pub fn region(&self) -> Option<&Region> {
         match &self.form {
@@ -201,6 +220,7 @@ fn row(
             let side = if inside { inward } else { -inward };
             let part = part_of_edge(resolver, &edge, from.as_ref(), to.as_ref())
                 .map_err(|problem| fault(owner, "row", &problem, "give two places that lie apart on the edge"))?;
+            let side = if runs_with(&part, &edge) { side } else { -side };
             (part, side, Ends::HalfSpace, spacing / 2.0)
         }
         (None, Some(line)) => (resolver.line(owner, "row", line)?, 1.0, Ends::AtEnds, 0.0),
@@ -220,6 +240,13 @@ fn row(
         toward: if side > 0.0 { Toward::Left } else { Toward::Right },
     };
     Ok(Form::Row { line: curve, rule, ground: place.unwrap_or_else(|| plantable(plot)) })
+}
+
+/// Whether a part of an edge runs the way the edge does.
+fn runs_with(part: &Curve, edge: &Curve) -> bool {
+    let middle = part.length() / 2.0;
+    let foot = edge.nearest(part.point(middle));
+    edge.tangent(foot.station).dot(part.tangent(middle)) > 0.0
 }
 
 /// The part of an edge between two stations. Two lengths run forward; two places take the shorter
