@@ -51,7 +51,7 @@ pub(crate) fn whole_property() -> ElementRef {
     ElementRef::new(Kind::PaperLine, &"boundary".into())
 }
 
-/// Whether a surface is public ground, which has nothing to do with the property line.
+/// Whether a surface is public ground.
 pub(crate) fn is_public(surface: &Surface) -> bool {
     matches!(surface.kind, SurfaceKind::Street | SurfaceKind::Sidewalk | SurfaceKind::Curb)
 }

@@ -102,15 +102,16 @@ fn weed(plant: &Found<'_>, all: &mut Vec<Finding>) {
 fn toxic(study: &SiteStudy<'_>, plant: &Found<'_>, all: &mut Vec<Finding>) {
     let use_of_yard = study.project.property.place.children_or_pets;
     let whom = plant.taxon.and_then(toxicity).filter(|_| use_of_yard.value);
-    if let Some(whom) = whom {
-        all.push(
-            about(&TOXIC_KEPT, Severity::Doubt, plant)
-                .word("whom", whom)
-                .rests_on(whole_property(), "place.children_or_pets", use_of_yard.standing)
-                .remedy("tell the client where it stands", Vec::new())
-                .remedy("remove it", act(&plant.element, Action::Remove)),
-        );
-    }
+    let Some(whom) = whom else { return };
+    let finding = about(&TOXIC_KEPT, Severity::Doubt, plant)
+        .word("whom", whom)
+        .rests_on(whole_property(), "place.children_or_pets", use_of_yard.standing)
+        .remedy("tell the client where it stands", Vec::new());
+    // Nobody fells a tree for its leaves.
+    all.push(match plant.element.kind {
+        Kind::Tree => finding,
+        _ => finding.remedy("remove it", act(&plant.element, Action::Remove)),
+    });
 }
 
 fn poor(plant: &Found<'_>, all: &mut Vec<Finding>) {

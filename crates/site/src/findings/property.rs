@@ -2,7 +2,7 @@
 
 use groundwright_geometry::{Point, Region, RegionIndex};
 use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
-use groundwright_plan::{Action, ElementRef, Kind, Standing};
+use groundwright_plan::{Action, ElementRef, Kind, Standing, Surface, SurfaceKind};
 use groundwright_yard::Origin;
 
 use super::{ball_width, place};
@@ -62,7 +62,7 @@ fn line(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
             all.push(Finding::new(&NO_LINE, Severity::Doubt, whole_property()).remedy(
                 "take it from the plat or from pins found, and write it under [boundary]",
                 Vec::new(),
-            ))
+            ));
         }
         Some(boundary) if matches!(boundary.known.standing, Standing::Assumed { .. }) => all.push(
             Finding::new(&LINE_UNKNOWN, Severity::Doubt, whole_property())
@@ -77,8 +77,12 @@ fn line(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
 fn areas_beyond(study: &SiteStudy<'_>, inside: &Region, all: &mut Vec<Finding>) {
     let plot = &study.yard.plot;
     let wide = inside.grow(ON_THE_LINE);
+    // Drives and walks lead out to the street over public ground.
+    let leads_out = |surface: &Surface| {
+        is_public(surface) || matches!(surface.kind, SurfaceKind::Drive | SurfaceKind::Walk)
+    };
     let private = |element: &ElementRef| {
-        !study.project.property.surfaces.iter().any(|surface| surface.id == element.id && is_public(surface))
+        !study.project.property.surfaces.iter().any(|surface| surface.id == element.id && leads_out(surface))
     };
     let there = plot.buildings.iter().chain(plot.surfaces.iter().filter(|area| private(&area.element)));
     let there = there.map(|area| (area, &area.whole, Severity::Note));

@@ -66,14 +66,17 @@ fn crowns(study: &SiteStudy<'_>, plant: &Found<'_>, pad: &mut Pad) {
     }
 }
 
-/// `T1 Quercus garryana`, `26" keep`; a group says how many.
+/// `T1 Quercus garryana`, `26" keep`; a group says how many: `S2 Polystichum munitum`, `move 3`.
 fn tag_lines(study: &SiteStudy<'_>, plant: &Found<'_>) -> Vec<String> {
-    let count = if plant.count > 1 { format!("{} ", plant.count) } else { String::new() };
     let trees = &study.project.property.trees;
     let trunk = trees.iter().find(|tree| plant.element.kind == Kind::Tree && tree.id == plant.element.id);
     let reader = study.reader.with_inches(InchFraction::Whole);
-    let trunk = trunk.map_or(String::new(), |tree| format!("{} ", reader.depth(tree.diameter.value)));
-    vec![format!("{} {count}{}", plant.tag, plant.botanical), format!("{trunk}{}", plant.action)]
+    let fate = match trunk {
+        Some(tree) => format!("{} {}", reader.depth(tree.diameter.value), plant.action),
+        None if plant.count > 1 => format!("{} {}", plant.action, plant.count),
+        None => plant.action.to_string(),
+    };
+    vec![format!("{} {}", plant.tag, plant.botanical), fate]
 }
 
 fn overgrown(study: &SiteStudy<'_>, pad: &mut Pad) {

@@ -1,0 +1,10 @@
+//! Checks of the site study: published values, figures by hand, laws, and the demo.
+
+mod by_hand;
+mod demo;
+mod dig;
+mod found;
+mod handoffs;
+mod laws;
+mod published;
+mod small;
