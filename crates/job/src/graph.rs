@@ -113,9 +113,12 @@ impl Job {
     /// Runs all studies of a project for a date and an age.
     pub fn run(&mut self, project: &Project, when: When, progress: &mut dyn Progress) -> Outcome {
         self.memo.begin();
-        let placed = self.place(project, progress);
+        // The stock is the largest part of a project; its digest serves every node that reads it.
+        let stock = Digest::of(&project.stock);
+        let placed = self.place(project, stock, progress);
         let yard = placed.yard;
-        let key = Digest::of(&(placed.digest, Digest::of(project), when));
+        let rest = (&project.property, &project.design, &project.practice);
+        let key = Digest::of(&(placed.digest, stock, rest, when));
         let handed = self.studies(project, &yard, key, when, progress);
         let mut faults = placed.faults;
         let mut outcome = Outcome {
@@ -166,7 +169,7 @@ impl Job {
         [site, planting, edging]
     }
 
-    fn place(&mut self, project: &Project, progress: &mut dyn Progress) -> Placed {
+    fn place(&mut self, project: &Project, stock: Digest, progress: &mut dyn Progress) -> Placed {
         let design = &project.design;
         let key = Digest::of(&(&project.property, &design.beds, &design.boxes, &design.lawns, &design.notes));
         let plot = self.memo.get(PLOT, key, || {
@@ -185,8 +188,8 @@ impl Job {
         let arrangements: Vec<Arc<Arrangement>> = laid.iter().map(|(_, a)| a.clone()).collect();
         let digests: Vec<Digest> = laid.iter().map(|(digest, _)| *digest).collect();
 
-        let found = (&project.property.shrubs, &project.property.viewpoints, &design.plantings);
-        let key = Digest::of(&(plot_digest, &digests, found));
+        // Transplants and yard read plants found, viewpoints, plantings, and the traits of taxa.
+        let key = Digest::of(&(plot_digest, &digests, &project.property, &design.plantings, stock));
         let transplanting: Arc<Transplanting> = self.memo.get(TRANSPLANTS, key, || {
             let borrowed: Vec<&Arrangement> = arrangements.iter().map(AsRef::as_ref).collect();
             assign(project, &plot, &borrowed)

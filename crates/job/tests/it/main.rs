@@ -1,0 +1,6 @@
+//! The whole graph on small yards and on the demo: laws that must hold, and what an edit costs.
+
+mod demo;
+mod laws;
+mod memory;
+mod support;
