@@ -22,14 +22,10 @@ pub fn load_folder(folder: &Path) -> Result<Loaded, Vec<Fault>> {
 /// One fault for each file that exists and cannot be read as UTF-8 text.
 pub fn read_sources(folder: &Path) -> Result<Sources, Vec<Fault>> {
     let mut faults = Vec::new();
-    let mut read = |name: &str| match fs::read_to_string(folder.join(name)) {
-        Ok(text) => Some(text),
-        Err(error) if error.kind() == io::ErrorKind::NotFound => None,
-        Err(error) => {
-            faults.push(
-                Fault::at(name, "", 0..0, format!("the file cannot be read: {error}"))
-                    .expected("a text file in UTF-8"),
-            );
+    let mut read = |name: &str| match read_text(folder, name) {
+        Ok(text) => text,
+        Err(fault) => {
+            faults.push(*fault);
             None
         }
     };
@@ -45,6 +41,26 @@ pub fn read_sources(folder: &Path) -> Result<Sources, Vec<Fault>> {
         }
     }
     if faults.is_empty() { Ok(sources) } else { Err(faults) }
+}
+
+/// The text of a file, or `None` where there is no such file.
+fn read_text(folder: &Path, name: &str) -> Result<Option<String>, Box<Fault>> {
+    let bytes = match fs::read(folder.join(name)) {
+        Ok(bytes) => bytes,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(None),
+        Err(error) => {
+            let fault = Fault::at(name, "", 0..0, format!("the file cannot be read: {error}"));
+            return Err(Box::new(fault.expected("a text file in UTF-8")));
+        }
+    };
+    String::from_utf8(bytes).map(Some).map_err(|error| {
+        let good = error.utf8_error().valid_up_to();
+        let before = String::from_utf8_lossy(&error.as_bytes()[..good]).into_owned();
+        let fault = Fault::at(name, &before, good..good, "this is not UTF-8 text")
+            .expected("a text file in UTF-8")
+            .remedy("save it as UTF-8; the byte here belongs to another encoding");
+        Box::new(fault)
+    })
 }
 
 /// Names of the TOML files below `stock/`, sorted.

@@ -102,7 +102,7 @@ impl HardinessZone {
             Some(digits) => (digits, true),
             None => (text.strip_suffix(['a', 'A']).unwrap_or(text), false),
         };
-        let number: u8 = digits.parse().ok()?;
+        let number: u8 = digits.bytes().all(|byte| byte.is_ascii_digit()).then(|| digits.parse().ok())??;
         (1..=13).contains(&number).then_some(Self { number, warmer_half })
     }
 }

@@ -191,11 +191,18 @@ fn layout(node: &Node<'_, '_>) -> Option<Layout> {
     }
     match given[0] {
         "at" => {
-            let single = node.raw("at").and_then(|item| item.as_array()).is_some_and(|list| {
-                list.len() == 2 && list.iter().all(|value| !value.is_array() && !value.is_inline_table())
-            });
-            let text = node.raw("at").is_some_and(toml_edit::Item::is_str);
-            let at = if single || text { vec![node.place("at")?] } else { node.places("at")? };
+            // Two numbers are one place; two names are two reference points.
+            let coordinate = |value: &toml_edit::Value| {
+                !value.is_array()
+                    && !value.is_inline_table()
+                    && !value.as_str().is_some_and(ElementId::is_valid)
+            };
+            let single = node
+                .raw("at")
+                .and_then(|item| item.as_array())
+                .is_some_and(|list| list.len() == 2 && list.iter().all(coordinate));
+            let named = node.raw("at").is_some_and(|item| item.is_str() || item.is_inline_table());
+            let at = if single || named { vec![node.place("at")?] } else { node.places("at")? };
             Some(Layout::Single { at })
         }
         "group" => {

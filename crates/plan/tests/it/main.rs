@@ -4,6 +4,8 @@ mod broken;
 mod commands;
 mod folder;
 mod never_panics;
+mod reading;
 mod sections;
 mod stock;
+mod whole;
 mod zones;

@@ -62,7 +62,9 @@ impl Sections {
             if !text.is_empty() && !text.ends_with('\n') {
                 text.push('\n');
             }
-            text.push_str(&format!("--- {name}\n{part}"));
+            for piece in ["--- ", name, "\n", part] {
+                text.push_str(piece);
+            }
         }
         text
     }
