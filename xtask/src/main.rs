@@ -1,2 +1,47 @@
-//! Developer commands.
-fn main() {}
+//! Developer commands: `cargo xtask COMMAND`.
+//!
+//! - `test`: everything that must hold, with all set-up; the one test command of the README.
+//! - `tidy`: rules of the house that the compiler does not know.
+//! - `fuzz`: mutated project files against the reader.
+//!
+//! Each command is one module; this file only chooses among them.
+
+mod bench;
+mod fuzz;
+mod machine;
+mod test;
+mod tidy;
+mod workspace;
+
+use std::process::ExitCode;
+
+const USAGE: &str = "\
+usage: cargo xtask COMMAND
+
+  test                       set up, format, lint, run every test, tidy
+  tidy                       rules of the house that the compiler does not know
+  bench                      time the stages on one, ten and a hundred lots
+  fuzz [--minutes 10] [--seed 1] [--keep]
+                             mutated project files against the reader; crashes go to
+                             crates/plan/tests/corpus, with --keep also new sorts of faults";
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    let result = match arguments.as_slice() {
+        ["test"] => test::run(),
+        ["tidy"] => tidy::run(),
+        ["bench", options @ ..] => bench::run(options),
+        ["fuzz", options @ ..] => fuzz::run(options),
+        _ => Err(USAGE.to_owned()),
+    };
+    match result {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(why) => {
+            if !why.is_empty() {
+                eprintln!("{why}");
+            }
+            ExitCode::FAILURE
+        }
+    }
+}

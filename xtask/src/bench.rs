@@ -1,0 +1,370 @@
+//! `cargo xtask bench`: the stages on the demo, on a tenfold and on a hundredfold yard.
+//!
+//! - In: the corner-lot demo, laid side by side ten and a hundred times. Out: a table on standard
+//!   output and in `docs/performance.md`, with date and machine.
+//! - Each yard runs in a process of its own, so that peak memory is its own too.
+//! - Drawings are timed with the graph only up to tenfold: a hundred lots fit no sheet at a scale
+//!   that anybody could read.
+
+use std::fmt::Write as _;
+use std::path::Path;
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+use groundwright_geometry::{Point, Rect, Vec2};
+use groundwright_handoff::When;
+use groundwright_job::{Job, Progress};
+use groundwright_package::{Settings, compose};
+use groundwright_plan::{
+    ElementId, ElementRef, Layout, Line, Loaded, Piece, Place, Project, Station, load_folder,
+};
+
+use crate::workspace;
+
+const DEMO: &str = "demo/corner-lot";
+/// Distance of one lot's copy from the next, more than the lot and its streets. [m]
+const PITCH: f64 = 70.0;
+
+/// Runs the benchmark for 1, 10 and 100 lots, or for one number of lots alone.
+pub fn run(options: &[&str]) -> Result<(), String> {
+    match options {
+        ["--lots", lots] => one(lots.parse().map_err(|_| format!("--lots {lots}: expected a number"))?),
+        [] => all(),
+        _ => Err("usage: cargo xtask bench".to_owned()),
+    }
+}
+
+/// Stages in the order of their times in milliseconds, and whatever else a run reports.
+type Report = Vec<(String, f64)>;
+
+fn all() -> Result<(), String> {
+    let mut columns: Vec<(usize, Report)> = Vec::new();
+    for lots in [1, 10, 100] {
+        let program = std::env::current_exe().map_err(|e| e.to_string())?;
+        let mut best: Option<Report> = None;
+        for _ in 0..if lots > 10 { 1 } else { 3 } {
+            let output = Command::new(&program)
+                .args(["bench", "--lots", &lots.to_string()])
+                .output()
+                .map_err(|e| e.to_string())?;
+            let text = String::from_utf8_lossy(&output.stdout).into_owned();
+            if !output.status.success() {
+                return Err(format!("{lots} lots: {text}{}", String::from_utf8_lossy(&output.stderr)));
+            }
+            let report: Report = text
+                .lines()
+                .filter_map(|line| line.rsplit_once(' '))
+                .filter_map(|(name, value)| Some((name.to_owned(), value.parse().ok()?)))
+                .collect();
+            let total = |r: &Report| r.iter().find(|(n, _)| n == "total, ms").map_or(f64::INFINITY, |(_, v)| *v);
+            if best.as_ref().is_none_or(|b| total(&report) < total(b)) {
+                best = Some(report);
+            }
+        }
+        columns.extend(best.map(|best| (lots, best)));
+    }
+    let table = table(&columns);
+    println!("{table}");
+    write_page(&table)
+}
+
+fn table(columns: &[(usize, Report)]) -> String {
+    let mut out = String::from("| stage |");
+    for (lots, _) in columns {
+        let _ = write!(out, " {lots} lot{} |", if *lots == 1 { "" } else { "s" });
+    }
+    out.push_str("\n| --- |");
+    columns.iter().for_each(|_| out.push_str(" ---: |"));
+    let Some((_, first)) = columns.first() else { return out };
+    for (name, _) in first {
+        let _ = write!(out, "\n| {name} |");
+        for (_, report) in columns {
+            match report.iter().find(|(n, _)| n == name) {
+                Some((_, value)) if *value >= 100.0 => {
+                    let _ = write!(out, " {value:.0} |");
+                }
+                Some((_, value)) => {
+                    let _ = write!(out, " {value:.1} |");
+                }
+                None => out.push_str(" |"),
+            }
+        }
+    }
+    out.push('\n');
+    out
+}
+
+const BEGIN: &str = "<!-- written by `cargo xtask bench` -->";
+const END: &str = "<!-- end -->";
+
+/// Puts the table into `docs/performance.md` between its two marks.
+fn write_page(table: &str) -> Result<(), String> {
+    let path = workspace::root().join("docs/performance.md");
+    let page = std::fs::read_to_string(&path).map_err(|e| format!("{}: {e}", path.display()))?;
+    let (before, rest) = page.split_once(BEGIN).ok_or("docs/performance.md has no mark to write behind")?;
+    let (_, after) = rest.split_once(END).ok_or("docs/performance.md has no mark to write before")?;
+    let machine = machine();
+    let text = format!("{before}{BEGIN}\n\n{machine}\n\n{table}\n{END}{after}");
+    std::fs::write(&path, text).map_err(|e| format!("{}: {e}", path.display()))
+}
+
+/// Date and machine, in words.
+fn machine() -> String {
+    let shell = |program: &str, arguments: &[&str]| {
+        let output = Command::new(program).args(arguments).output().ok();
+        output.map_or_else(String::new, |o| String::from_utf8_lossy(&o.stdout).trim().to_owned())
+    };
+    let model = std::fs::read_to_string("/proc/cpuinfo").unwrap_or_default();
+    let model = model.lines().find_map(|line| line.strip_prefix("model name")).unwrap_or(": unknown processor");
+    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    format!(
+        "{}; {cores} threads of {}; {}.",
+        shell("date", &["-u", "+%Y-%m-%d"]),
+        model.trim_start_matches([' ', '\t', ':']),
+        shell("rustc", &["--version"])
+    )
+}
+
+struct Clock {
+    last: Instant,
+    times: Vec<(&'static str, Duration)>,
+}
+
+impl Progress for Clock {
+    fn done(&mut self, stage: &'static str) {
+        let now = Instant::now();
+        self.times.push((stage, now - self.last));
+        self.last = now;
+    }
+}
+
+/// One yard: cold run, an edit, and the package where it fits a sheet.
+fn one(lots: usize) -> Result<(), String> {
+    let folder = workspace::root().join(DEMO);
+    let start = Instant::now();
+    let mut loaded = load(&folder)?;
+    let read = start.elapsed();
+    if lots > 1 {
+        loaded.project = tile(&loaded.project, lots);
+    }
+    let mut clock = Clock { last: Instant::now(), times: Vec::new() };
+    let mut job = Job::new();
+    let begin = Instant::now();
+    let outcome = job.run(&loaded.project, When::years(0.0), &mut clock);
+    if !outcome.faults.is_empty() {
+        return Err(format!("{:?}", outcome.faults[0]));
+    }
+    if lots <= 10 {
+        compose(&loaded, &outcome, &Settings::default(), &mut clock).map_err(|e| e.to_string())?;
+    }
+    let total = begin.elapsed() + read;
+    let ms = |time: Duration| time.as_secs_f64() * 1000.0;
+    println!("plants {}", outcome.yard.plants.len());
+    println!("read the demo, ms {:.3}", ms(read));
+    for (stage, time) in &clock.times {
+        println!("{stage}, ms {:.3}", ms(*time));
+    }
+    println!("total, ms {:.3}", ms(total));
+    println!("one edit: a planting's spacing, ms {:.3}", ms(edit(&mut job, &mut loaded.project)));
+    println!("peak memory, MB {:.1}", peak_memory());
+    Ok(())
+}
+
+fn load(folder: &Path) -> Result<Loaded, String> {
+    load_folder(folder).map_err(|faults| faults.iter().map(|f| format!("{f}\n")).collect())
+}
+
+/// Changes the spacing of the first planting and runs again: the middle of eleven times.
+fn edit(job: &mut Job, project: &mut Project) -> Duration {
+    let mut times: Vec<Duration> = (0..11)
+        .map(|i| {
+            if let Some(planting) = project.design.plantings.iter_mut().find(|p| p.spacing.is_some()) {
+                if let Some(spacing) = &mut planting.spacing {
+                    spacing.value += 0.001 * f64::from(i + 1);
+                }
+            }
+            let start = Instant::now();
+            job.run(project, When::years(0.0), &mut ());
+            start.elapsed()
+        })
+        .collect();
+    times.sort();
+    times[times.len() / 2]
+}
+
+/// Greatest resident size of this process. [MB]
+fn peak_memory() -> f64 {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = status.lines().find(|line| line.starts_with("VmHWM"));
+    let kilobytes = line.and_then(|line| line.split_whitespace().nth(1)?.parse::<f64>().ok());
+    kilobytes.unwrap_or(0.0) / 1000.0
+}
+
+/// The project laid side by side `lots` times on a square grid, every copy with ids of its own.
+fn tile(one: &Project, lots: usize) -> Project {
+    let side = (lots as f64).sqrt().ceil() as usize;
+    let mut all = one.clone();
+    for lot in 1..lots {
+        let shift = Vec2::new((lot % side) as f64 * PITCH, (lot / side) as f64 * PITCH);
+        let copy = Copy { shift, suffix: format!("-{lot}") };
+        copy.add(one, &mut all);
+    }
+    let rows = lots.div_ceil(side);
+    let whole = Rect::new(-20.0, -20.0, side as f64 * PITCH, rows as f64 * PITCH);
+    if let Some(boundary) = &mut all.property.boundary {
+        let corners = [(whole.x0, whole.y0), (whole.x1, whole.y0), (whole.x1, whole.y1), (whole.x0, whole.y1)];
+        boundary.outline =
+            Line { pieces: vec![Piece::Straight(corners.map(|(x, y)| Place::At(Point::new(x, y))).to_vec())] };
+    }
+    all
+}
+
+/// How a copy differs from the first lot.
+struct Copy {
+    shift: Vec2,
+    suffix: String,
+}
+
+impl Copy {
+    fn id(&self, id: &mut ElementId) {
+        id.0.push_str(&self.suffix);
+    }
+
+    fn element(&self, element: &mut ElementRef) {
+        self.id(&mut element.id);
+    }
+
+    fn place(&self, place: &mut Place) {
+        match place {
+            Place::At(point) => *point += self.shift,
+            Place::Survey { point, .. } => self.id(point),
+        }
+    }
+
+    fn line(&self, line: &mut Line) {
+        for piece in &mut line.pieces {
+            match piece {
+                Piece::Straight(places) | Piece::Smooth(places) | Piece::Arc(places) => {
+                    places.iter_mut().for_each(|place| self.place(place));
+                }
+                Piece::Along { element, from, to, .. } => {
+                    self.element(element);
+                    from.iter_mut().for_each(|place| self.place(place));
+                    self.place(to);
+                }
+            }
+        }
+    }
+
+    fn station(&self, station: &mut Option<Station>) {
+        if let Some(Station::Near(place)) = station {
+            self.place(place);
+        }
+    }
+
+    fn add(&self, one: &Project, all: &mut Project) {
+        let (from, to) = (&one.property, &mut all.property);
+        each(&from.references, &mut to.references, |e| {
+            self.id(&mut e.id);
+            e.at.value += self.shift;
+        });
+        each(&from.buildings, &mut to.buildings, |e| {
+            self.id(&mut e.id);
+            self.line(&mut e.outline);
+        });
+        each(&from.openings, &mut to.openings, |e| {
+            self.id(&mut e.id);
+            self.id(&mut e.building);
+            self.place(&mut e.at);
+        });
+        each(&from.surfaces, &mut to.surfaces, |e| {
+            self.id(&mut e.id);
+            self.line(&mut e.outline);
+        });
+        each(&from.trees, &mut to.trees, |e| {
+            self.id(&mut e.id);
+            self.place(&mut e.at);
+        });
+        each(&from.shrubs, &mut to.shrubs, |e| {
+            self.id(&mut e.id);
+            e.places.iter_mut().for_each(|place| self.place(place));
+        });
+        each(&from.overgrown, &mut to.overgrown, |e| {
+            self.id(&mut e.id);
+            self.line(&mut e.outline);
+        });
+        each(&from.buried, &mut to.buried, |e| {
+            self.id(&mut e.id);
+            e.route.iter_mut().for_each(|line| self.line(line));
+            e.at.iter_mut().for_each(|place| self.place(place));
+        });
+        each(&from.downspouts, &mut to.downspouts, |e| {
+            self.id(&mut e.id);
+            self.place(&mut e.at);
+        });
+        each(&from.utilities, &mut to.utilities, |e| {
+            self.id(&mut e.id);
+            self.place(&mut e.at);
+        });
+        each(&from.paper_lines, &mut to.paper_lines, |e| {
+            self.id(&mut e.id);
+            self.line(&mut e.line);
+        });
+        self.add_design(one, all);
+    }
+
+    /// Viewpoints are not copied: everybody looks from the first lot's, as a street has one.
+    fn add_design(&self, one: &Project, all: &mut Project) {
+        let (from, to) = (&one.design, &mut all.design);
+        each(&from.beds, &mut to.beds, |e| {
+            self.id(&mut e.id);
+            self.line(&mut e.outline);
+        });
+        each(&from.boxes, &mut to.boxes, |e| {
+            self.id(&mut e.id);
+            self.line(&mut e.outline);
+        });
+        each(&from.lawns, &mut to.lawns, |e| {
+            self.id(&mut e.id);
+            self.line(&mut e.outline);
+        });
+        each(&from.edgings, &mut to.edgings, |e| {
+            self.id(&mut e.id);
+            self.element(&mut e.along);
+            self.station(&mut e.from);
+            self.station(&mut e.to);
+        });
+        each(&from.notes, &mut to.notes, |e| {
+            self.id(&mut e.id);
+            self.place(&mut e.at);
+        });
+        each(&from.plantings, &mut to.plantings, |e| {
+            self.id(&mut e.id);
+            e.place.iter_mut().for_each(|element| self.element(element));
+            // Transplants stay on their own lot.
+            e.from_shrubs.iter_mut().for_each(|id| self.id(id));
+            if let Some((a, b)) = &mut e.axis {
+                self.place(a);
+                self.place(b);
+            }
+            match &mut e.layout {
+                Layout::Single { at } => at.iter_mut().for_each(|place| self.place(place)),
+                Layout::Group { at, .. } => self.place(at),
+                Layout::Row { along, line, from, to, .. } => {
+                    along.iter_mut().for_each(|element| self.element(element));
+                    line.iter_mut().for_each(|line| self.line(line));
+                    self.station(from);
+                    self.station(to);
+                }
+                Layout::Mass { outline } => outline.iter_mut().for_each(|line| self.line(line)),
+            }
+        });
+    }
+}
+
+fn each<T: Clone>(from: &[T], to: &mut Vec<T>, change: impl Fn(&mut T)) {
+    to.extend(from.iter().cloned().map(|mut element| {
+        change(&mut element);
+        element
+    }));
+}
