@@ -56,7 +56,8 @@ fn all() -> Result<(), String> {
                 .filter_map(|line| line.rsplit_once(' '))
                 .filter_map(|(name, value)| Some((name.to_owned(), value.parse().ok()?)))
                 .collect();
-            let total = |r: &Report| r.iter().find(|(n, _)| n == "total, ms").map_or(f64::INFINITY, |(_, v)| *v);
+            let total =
+                |r: &Report| r.iter().find(|(n, _)| n == "total, ms").map_or(f64::INFINITY, |(_, v)| *v);
             if best.as_ref().is_none_or(|b| total(&report) < total(b)) {
                 best = Some(report);
             }
@@ -115,7 +116,8 @@ fn machine() -> String {
         output.map_or_else(String::new, |o| String::from_utf8_lossy(&o.stdout).trim().to_owned())
     };
     let model = std::fs::read_to_string("/proc/cpuinfo").unwrap_or_default();
-    let model = model.lines().find_map(|line| line.strip_prefix("model name")).unwrap_or(": unknown processor");
+    let model =
+        model.lines().find_map(|line| line.strip_prefix("model name")).unwrap_or(": unknown processor");
     let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
     format!(
         "{}; {cores} threads of {}; {}.",
@@ -212,9 +214,11 @@ fn tile(one: &Project, lots: usize) -> Project {
     let rows = lots.div_ceil(side);
     let whole = Rect::new(-20.0, -20.0, side as f64 * PITCH, rows as f64 * PITCH);
     if let Some(boundary) = &mut all.property.boundary {
-        let corners = [(whole.x0, whole.y0), (whole.x1, whole.y0), (whole.x1, whole.y1), (whole.x0, whole.y1)];
-        boundary.outline =
-            Line { pieces: vec![Piece::Straight(corners.map(|(x, y)| Place::At(Point::new(x, y))).to_vec())] };
+        let corners =
+            [(whole.x0, whole.y0), (whole.x1, whole.y0), (whole.x1, whole.y1), (whole.x0, whole.y1)];
+        boundary.outline = Line {
+            pieces: vec![Piece::Straight(corners.map(|(x, y)| Place::At(Point::new(x, y))).to_vec())],
+        };
     }
     all
 }

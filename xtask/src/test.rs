@@ -46,7 +46,7 @@ fn stage(stages: &mut Vec<Stage>, name: &'static str, work: impl FnOnce() -> Res
     let start = Instant::now();
     let result = work();
     if let Err(why) = &result {
-        eprintln!("{why}");
+        eprintln!("{name}: {why}");
     }
     stages.push(Stage { name, took: start.elapsed(), result });
 }

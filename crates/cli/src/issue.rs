@@ -74,7 +74,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
             for file in &package.files {
                 println!("{:>9}  {}", size(file.bytes.len()), folder.join(&file.name).display());
             }
-            let plants = outcome.yard.plants.iter().filter(|p| p.origin != groundwright_yard::Origin::Kept).count();
+            let plants =
+                outcome.yard.plants.iter().filter(|p| p.origin != groundwright_yard::Origin::Kept).count();
             println!(
                 "{plants} plants to set, {} findings (see tables/findings.csv, or run `groundwright check`).",
                 package.findings.len()

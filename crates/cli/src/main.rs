@@ -7,8 +7,8 @@ mod check;
 mod figure;
 mod issue;
 mod report;
-mod start;
 mod stages;
+mod start;
 
 use std::path::PathBuf;
 use std::process::ExitCode;

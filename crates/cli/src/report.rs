@@ -29,10 +29,12 @@ pub(crate) fn faults(faults: &[Fault], sources: &Sources) {
     let handler = GraphicalReportHandler::new();
     for fault in faults {
         let text = sources.text(&fault.file).unwrap_or_default().to_owned();
-        let help: Vec<&str> = [fault.expected.as_str(), fault.remedy.as_str()].into_iter().filter(|t| !t.is_empty()).collect();
+        let help: Vec<&str> =
+            [fault.expected.as_str(), fault.remedy.as_str()].into_iter().filter(|t| !t.is_empty()).collect();
         let shown = Shown {
             problem: format!("{}:{}:{}: {}", fault.file, fault.line, fault.column, fault.problem),
-            help: (!help.is_empty()).then(|| format!("expected {}", help.join("; ")).replace("expected did", "did")),
+            help: (!help.is_empty())
+                .then(|| format!("expected {}", help.join("; ")).replace("expected did", "did")),
             text: NamedSource::new(&fault.file, text),
             span: (fault.start, (fault.end - fault.start).min(200)).into(),
             label: "here".to_owned(),
@@ -77,7 +79,12 @@ pub(crate) fn findings_text(findings: &[Finding], loaded: &Loaded, reader: &Read
         let group = (finding.rule.title, finding.severity);
         if heading != Some(group) {
             let count = findings.iter().filter(|f| (f.rule.title, f.severity) == group).count();
-            let _ = writeln!(out, "\n{} · {} ({count})", severity_word(finding.severity).to_uppercase(), finding.rule.title);
+            let _ = writeln!(
+                out,
+                "\n{} · {} ({count})",
+                severity_word(finding.severity).to_uppercase(),
+                finding.rule.title
+            );
             let _ = writeln!(out, "    source: {}", finding.rule.source.words());
             heading = Some(group);
         }

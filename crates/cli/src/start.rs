@@ -113,7 +113,13 @@ fn practice() -> String {
          # write your own value, with a unit (\"3 in\", \"10 %\").\nformat = 1\nfirm = \"\"\n",
     );
     for rule in Practice::RULES {
-        text.push_str(&format!("\n#{}\n# Source: {}\n# {} = {}\n", rule.meaning, rule.source, rule.key, rule.example()));
+        text.push_str(&format!(
+            "\n#{}\n# Source: {}\n# {} = {}\n",
+            rule.meaning,
+            rule.source,
+            rule.key,
+            rule.example()
+        ));
     }
     text.push_str(&format!(
         "\n# Words for soil texture: {}\n",

@@ -2,8 +2,8 @@
 
 use groundwright_geometry::Point3;
 use groundwright_handoff::{
-    Body, Cell, Column, Datum, Drawing, Finding, Layer, Link, Mark, Pattern, Pen, Phase, Quantity, Role, Rule,
-    Severity, Shape, Solid, Source, Spares, Step, Study, Table, Task, Tone, Trade, Weight, When,
+    Body, Cell, Column, Datum, Drawing, Finding, Layer, Link, Mark, Pattern, Pen, Phase, Quantity, Role,
+    Rule, Severity, Shape, Solid, Source, Spares, Step, Study, Table, Task, Tone, Trade, Weight, When,
 };
 use groundwright_plan::{Command, Kind};
 
@@ -13,7 +13,8 @@ use crate::{EdgingStudy, Run};
 /// The layer of edging.
 pub static EDGING: Layer = Layer { name: "EDGING", title: "Edging", on: &[Drawing::Ground], order: 405 };
 /// Its tags.
-pub static EDGING_TAG: Layer = Layer { name: "EDGING-TAG", title: "Edging, tag", on: &[Drawing::Ground], order: 906 };
+pub static EDGING_TAG: Layer =
+    Layer { name: "EDGING-TAG", title: "Edging, tag", on: &[Drawing::Ground], order: 906 };
 
 static TOO_TIGHT: Rule = Rule {
     id: "edging.radius",
@@ -116,7 +117,8 @@ impl Study for EdgingStudy<'_> {
             }
             if let Some(longest) = run.pieces.iter().max_by(|a, b| a.length().total_cmp(&b.length())) {
                 let lines = vec![run.product.name.clone(), self.reader.length(run.length())];
-                let anchors = [0.3, 0.5, 0.7].iter().map(|share| longest.point(share * longest.length())).collect();
+                let anchors =
+                    [0.3, 0.5, 0.7].iter().map(|share| longest.point(share * longest.length())).collect();
                 put(&EDGING_TAG, Shape::Callout { lines, anchors, height_mm: 2.0, tone: Tone::Ink });
             }
         }
@@ -124,7 +126,8 @@ impl Study for EdgingStudy<'_> {
     }
 
     fn solids(&self, _when: When) -> Vec<Solid> {
-        let pieces = self.runs.iter().flat_map(|run| run.pieces.iter().enumerate().map(move |piece| (run, piece)));
+        let pieces =
+            self.runs.iter().flat_map(|run| run.pieces.iter().enumerate().map(move |piece| (run, piece)));
         pieces
             .map(|(run, (ordinal, piece))| Solid {
                 subject: run.element.clone(),
@@ -134,7 +137,13 @@ impl Study for EdgingStudy<'_> {
                     line: piece
                         .flatten(FINE)
                         .into_iter()
-                        .map(|at| Point3::new(at.x, at.y, self.yard.ground.proposed(at) + SHOWS - run.product.height))
+                        .map(|at| {
+                            Point3::new(
+                                at.x,
+                                at.y,
+                                self.yard.ground.proposed(at) + SHOWS - run.product.height,
+                            )
+                        })
                         .collect(),
                     width: run.product.thickness,
                     height: run.product.height,
@@ -212,7 +221,11 @@ fn quantities(study: &EdgingStudy<'_>, run: &Run<'_>) -> Vec<Quantity> {
                 0.0,
                 vec![
                     measured,
-                    Step::new("pieces", Datum::count(count.pieces), "length with waste, less laps, over the piece"),
+                    Step::new(
+                        "pieces",
+                        Datum::count(count.pieces),
+                        "length with waste, less laps, over the piece",
+                    ),
                     Step::new("stakes", Datum::count(count.stakes), format!("{} to a piece", product.stakes)),
                 ],
                 None,

@@ -9,7 +9,7 @@ mod pieces;
 
 pub use pieces::{PieceCount, PieceError, count_pieces};
 
-use groundwright_geometry::Curve;
+use groundwright_geometry::{Curve, Rect, Region};
 use groundwright_plan::stock::EdgingProduct;
 use groundwright_plan::{ElementRef, Kind, Project};
 use groundwright_units::Reader;
@@ -56,9 +56,13 @@ pub struct EdgingStudy<'p> {
 pub fn study<'p>(project: &'p Project, yard: &'p Yard) -> EdgingStudy<'p> {
     let mut runs = Vec::new();
     let mut faults = Vec::new();
+    // Where the edge runs along a wall or paving, that is the edge; a thumb's width aside counts.
+    let built: Vec<Region> =
+        yard.plot.buildings.iter().chain(&yard.plot.surfaces).map(|area| area.whole.grow(0.02)).collect();
+    let resolver = Resolver::new(project);
     for edging in &project.design.edgings {
         let element = ElementRef::new(Kind::Edging, &edging.id);
-        match run(project, yard, edging, &element) {
+        match run(project, &resolver, &built, edging, &element) {
             Ok(run) => runs.extend(run),
             Err(problem) => faults.push(problem),
         }
@@ -68,26 +72,25 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard) -> EdgingStudy<'p> {
 
 fn run<'p>(
     project: &'p Project,
-    yard: &Yard,
+    resolver: &Resolver<'_>,
+    built: &[Region],
     edging: &groundwright_plan::Edging,
     element: &ElementRef,
 ) -> Result<Option<Run<'p>>, PlaceFault> {
     let Some(product) = project.stock.edgings.get(&edging.product) else { return Ok(None) };
-    let resolver = Resolver::new(project);
     let edge = resolver.edge(&edging.along)?;
-    let part = part_of_edge(&resolver, &edge, edging.from.as_ref(), edging.to.as_ref()).map_err(|problem| {
-        PlaceFault {
-            element: element.clone(),
-            field: "from",
-            problem,
-            remedy: "give two places that lie apart on the edge".to_owned(),
-        }
-    })?;
-    // Where the edge runs along a wall or paving, that is the edge; a thumb's width aside counts.
-    let built = groundwright_geometry::Region::union_all(
-        yard.plot.buildings.iter().chain(&yard.plot.surfaces).map(|area| &area.whole),
-    )
-    .grow(0.02);
+    let part =
+        part_of_edge(resolver, &edge, edging.from.as_ref(), edging.to.as_ref()).map_err(|problem| {
+            PlaceFault {
+                element: element.clone(),
+                field: "from",
+                problem,
+                remedy: "give two places that lie apart on the edge".to_owned(),
+            }
+        })?;
+    let reach = bounds(&part);
+    let near = built.iter().filter(|region| region.bounds().is_some_and(|b| b.overlaps(reach)));
+    let built = Region::union_all(near);
     let pieces: Vec<Curve> = part
         .intervals_outside(&built)
         .into_iter()
@@ -96,4 +99,9 @@ fn run<'p>(
         .collect();
     let least_radius = pieces.iter().map(Curve::least_radius).fold(f64::INFINITY, f64::min);
     Ok(Some(Run { element: element.clone(), along: edging.along.clone(), product, pieces, least_radius }))
+}
+
+fn bounds(curve: &Curve) -> Rect {
+    let points = curve.flatten(0.05);
+    points.iter().fold(Rect::from_points(curve.start(), curve.end()), |rect, at| rect.union_pt(*at))
 }

@@ -16,7 +16,9 @@ pub enum PieceError {
     #[error("the length is {0} m; expected a finite length, not below zero")]
     Length(f64),
     /// The lap leaves nothing of a piece.
-    #[error("a piece of {piece} m with a lap of {lap} m covers nothing; expected a lap shorter than the piece")]
+    #[error(
+        "a piece of {piece} m with a lap of {lap} m covers nothing; expected a lap shorter than the piece"
+    )]
     Lap {
         /// Length of a piece. [m]
         piece: f64,

@@ -18,8 +18,8 @@ use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, W
 use groundwright_plan::{ElementId, Layout, Planting, Project};
 use groundwright_units::Reader;
 use groundwright_yard::{
-    Arrangement, PlaceFault, Plot, Prepared, Taken, Transplanting, Yard, arrange, assemble, assign, place, prepare,
-    taken_by_kept,
+    Arrangement, PlaceFault, Plot, Prepared, Taken, Transplanting, Yard, arrange, assemble, assign, place,
+    prepare, taken_by_kept,
 };
 
 use crate::memo::{Digest, Memo, Node};
@@ -159,7 +159,8 @@ impl Job {
     ) -> [Arc<Handed>; 3] {
         let site = self.memo.get(SITE, key, || Handed::of(&groundwright_site::study(project, yard), when));
         progress.done(SITE.name);
-        let planting = self.memo.get(PLANTING, key, || Handed::of(&groundwright_planting::study(project, yard), when));
+        let planting =
+            self.memo.get(PLANTING, key, || Handed::of(&groundwright_planting::study(project, yard), when));
         progress.done(PLANTING.name);
         let edging = self.memo.get(EDGING, key, || {
             let study = groundwright_edging::study(project, yard);
@@ -196,7 +197,8 @@ impl Job {
         });
         progress.done(TRANSPLANTS.name);
 
-        let yard: Arc<Yard> = self.memo.get(YARD, key, || assemble(project, plot, arrangements, transplanting));
+        let yard: Arc<Yard> =
+            self.memo.get(YARD, key, || assemble(project, plot, arrangements, transplanting));
         progress.done(YARD.name);
         Placed { yard, faults, digest: key }
     }
@@ -312,9 +314,7 @@ fn give_way(project: &Project, prepared: &mut [(ElementId, Prepared)]) {
 
 /// Most serious first; of one severity, rules together, and subjects in order.
 fn sort_findings(findings: &mut [Finding]) {
-    findings.sort_by(|a, b| {
-        (a.severity, a.rule.id, &a.subjects).cmp(&(b.severity, b.rule.id, &b.subjects))
-    });
+    findings.sort_by(|a, b| (a.severity, a.rule.id, &a.subjects).cmp(&(b.severity, b.rule.id, &b.subjects)));
 }
 
 /// Bodies of all studies at a date and an age, from a yard that is placed.

@@ -77,7 +77,12 @@ impl Memo {
     }
 
     /// The value of a node for a key, computed if nobody has yet.
-    pub fn get<T: Send + Sync + 'static>(&mut self, node: Node, key: Digest, compute: impl FnOnce() -> T) -> Arc<T> {
+    pub fn get<T: Send + Sync + 'static>(
+        &mut self,
+        node: Node,
+        key: Digest,
+        compute: impl FnOnce() -> T,
+    ) -> Arc<T> {
         if let Some(known) = self.known(node, key) {
             return known;
         }

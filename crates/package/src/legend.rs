@@ -20,7 +20,10 @@ pub fn legend(marks: &[Mark], drawing: Drawing, text: &dyn TextWidth) -> Vec<Leg
         }
     }
     first.sort_by_key(|mark| (mark.layer.order, mark.layer.name));
-    first.into_iter().map(|mark| LegendEntry { sample: sample(mark, drawing, text), text: title(mark.layer) }).collect()
+    first
+        .into_iter()
+        .map(|mark| LegendEntry { sample: sample(mark, drawing, text), text: title(mark.layer) })
+        .collect()
 }
 
 fn title(layer: &Layer) -> String {

@@ -76,7 +76,12 @@ pub fn compose(
 
     let (document, (pictures, workbook)) = rayon::join(
         || pdf(&drawn.set, &reader, &fonts),
-        || rayon::join(|| pictures(loaded, outcome, &drawn), || xlsx(&tables, &reader, &loaded.project.property.name)),
+        || {
+            rayon::join(
+                || pictures(loaded, outcome, &drawn),
+                || xlsx(&tables, &reader, &loaded.project.property.name),
+            )
+        },
     );
     let file = |name: String, bytes| PackageFile { name, bytes };
     let mut files = vec![file("plan-set.pdf".to_owned(), document?)];
@@ -88,7 +93,11 @@ pub fn compose(
 }
 
 /// Each drawing as SVG and DXF.
-fn pictures(loaded: &Loaded, outcome: &Outcome, drawn: &plan_set::Drawn) -> Result<Vec<PackageFile>, PackageError> {
+fn pictures(
+    loaded: &Loaded,
+    outcome: &Outcome,
+    drawn: &plan_set::Drawn,
+) -> Result<Vec<PackageFile>, PackageError> {
     let unit = match loaded.project.property.system {
         System::Us => DrawingUnit::Foot,
         System::Metric => DrawingUnit::Metre,

@@ -83,7 +83,10 @@ pub fn findings(findings: &[Finding], reader: &Reader) -> Table {
             Column::text("Source", 1.8),
         ],
         rows,
-        notes: vec!["Computed values against stated limits, for review; local rules and licensed practice decide.".to_owned()],
+        notes: vec![
+            "Computed values against stated limits, for review; local rules and licensed practice decide."
+                .to_owned(),
+        ],
     }
 }
 
@@ -125,7 +128,9 @@ pub fn notes(drawing: Drawing) -> Vec<NoteBlock> {
             block(
                 "Keep, move, remove",
                 false,
-                &["Tie the tags on site as on this sheet and let the client see them before clearing begins."],
+                &[
+                    "Tie the tags on site as on this sheet and let the client see them before clearing begins.",
+                ],
             ),
         ],
         Drawing::Planting => vec![
@@ -143,8 +148,10 @@ pub fn notes(drawing: Drawing) -> Vec<NoteBlock> {
             block(
                 "Caution",
                 true,
-                &["Have buried services located before digging. Wear gloves: sap and thorns. See the schedule for \
-                   plants listed as toxic; a plant without a caution is not declared safe."],
+                &[
+                    "Have buried services located before digging. Wear gloves: sap and thorns. See the schedule for \
+                   plants listed as toxic; a plant without a caution is not declared safe.",
+                ],
             ),
         ],
         Drawing::Transplants => vec![block(

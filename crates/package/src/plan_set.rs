@@ -63,7 +63,12 @@ const PLANS: [(&str, &str, Drawing); 4] = [
 ///
 /// # Errors
 /// When no scale of the trade fits the plan on the paper.
-pub fn draw(loaded: &Loaded, outcome: &Outcome, settings: &Settings, fonts: &Fonts) -> Result<Drawn, PackageError> {
+pub fn draw(
+    loaded: &Loaded,
+    outcome: &Outcome,
+    settings: &Settings,
+    fonts: &Fonts,
+) -> Result<Drawn, PackageError> {
     let project = &loaded.project;
     let lie = lie(project, &outcome.yard.plot, settings.north_up);
     let (paper, scale) = paper_and_scale(project, lie, settings)?;
@@ -86,15 +91,16 @@ pub fn draw(loaded: &Loaded, outcome: &Outcome, settings: &Settings, fonts: &Fon
         })
         .collect();
     let detail = detail(&outcome.marks, paper, fonts, project)?;
-    let mut sheets: Vec<Sheet> = paintings
-        .iter()
-        .map(|painting| sheet(painting, outcome, lie, scale, fonts))
-        .collect();
+    let mut sheets: Vec<Sheet> =
+        paintings.iter().map(|painting| sheet(painting, outcome, lie, scale, fonts)).collect();
     if let Some((painting, detail_scale)) = detail {
         sheets.push(detail_sheet(&painting, detail_scale));
         paintings.push(painting);
     }
-    sheets.push(tables_sheet("Plantings and takeoff", tables(outcome, &["plantings", "best-first", "takeoff", "takeoff-basis"])));
+    sheets.push(tables_sheet(
+        "Plantings and takeoff",
+        tables(outcome, &["plantings", "best-first", "takeoff", "takeoff-basis"]),
+    ));
     sheets.push(tables_sheet("What this rests on", vec![crate::lists::assumptions(loaded)]));
     let label_faults = paintings
         .iter()

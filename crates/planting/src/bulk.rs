@@ -19,7 +19,13 @@ pub enum BulkError {
     },
 }
 
-fn range(what: &'static str, value: f64, low: f64, high: f64, expected: &'static str) -> Result<(), BulkError> {
+fn range(
+    what: &'static str,
+    value: f64,
+    low: f64,
+    high: f64,
+    expected: &'static str,
+) -> Result<(), BulkError> {
     if value.is_finite() && value >= low && value <= high {
         Ok(())
     } else {

@@ -28,7 +28,9 @@ fn usual<'p>(study: &PlantingStudy<'p>) -> Option<(&'p Container, usize)> {
     let mut counts: BTreeMap<&str, (&Container, usize)> = BTreeMap::new();
     for plant in &study.yard.plants {
         let woody = study.taxon(plant).is_some_and(|taxon| taxon.kind.is_woody());
-        if let Some(container) = study.container(plant).filter(|_| woody && plant.origin == groundwright_yard::Origin::New) {
+        if let Some(container) =
+            study.container(plant).filter(|_| woody && plant.origin == groundwright_yard::Origin::New)
+        {
             counts.entry(&container.id).or_insert((container, 0)).1 += 1;
         }
     }

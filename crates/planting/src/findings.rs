@@ -3,7 +3,9 @@
 use groundwright_geometry::{Point, RegionIndex};
 use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
 use groundwright_plan::stock::WaterUse;
-use groundwright_plan::{Command, ElementRef, Kind, Layout, PaperLineKind, PlantSource, Planting, PlantingRole};
+use groundwright_plan::{
+    Command, ElementRef, Kind, Layout, PaperLineKind, PlantSource, Planting, PlantingRole,
+};
 use groundwright_yard::arrange::mowing::{Mower, check_lawn};
 use groundwright_yard::{Arrangement, Origin, Plant, SpacingReason};
 
@@ -109,7 +111,9 @@ static TOXIC: Rule = Rule {
     id: "planting.toxic",
     title: "Toxic plants where children or pets play",
     sentence: "{subject}: {plant} is listed as toxic ({whom}); children or pets use this yard.",
-    source: Source::Published("the stock's toxicity entry with its own source; `none known` is no statement of safety"),
+    source: Source::Published(
+        "the stock's toxicity entry with its own source; `none known` is no statement of safety",
+    ),
 };
 static INVASIVE: Rule = Rule {
     id: "planting.invasive",
@@ -176,7 +180,10 @@ fn arrangement_findings(
     let new = |rule, severity| Finding::new(rule, severity, element.clone());
     let count = arrangement.positions.len();
     let Some(first) = arrangement.positions.first() else {
-        all.push(new(&NOTHING_STANDS, Severity::Fault).remedy("move its line or area onto free ground", Vec::new()));
+        all.push(
+            new(&NOTHING_STANDS, Severity::Fault)
+                .remedy("move its line or area onto free ground", Vec::new()),
+        );
         return;
     };
     if !arrangement.ends_finished {
@@ -189,7 +196,12 @@ fn arrangement_findings(
                 .at(first.at)
                 .remedy(
                     format!("allow {wider} of play"),
-                    vec![Command::set(Kind::Planting, &planting.id, "row.tolerance", &format!("\"{wider}\""))],
+                    vec![Command::set(
+                        Kind::Planting,
+                        &planting.id,
+                        "row.tolerance",
+                        &format!("\"{wider}\""),
+                    )],
                 ),
         );
     }
@@ -211,12 +223,10 @@ fn arrangement_findings(
         );
     }
     if matches!(planting.layout, Layout::Group { .. }) && count % 2 == 0 && count < 9 {
-        all.push(
-            new(&EVEN_GROUP, Severity::Note).value("count", Datum::count(count)).at(first.at).remedy(
-                format!("plant {}", count + 1),
-                vec![Command::set(Kind::Planting, &planting.id, "group.count", &(count + 1).to_string())],
-            ),
-        );
+        all.push(new(&EVEN_GROUP, Severity::Note).value("count", Datum::count(count)).at(first.at).remedy(
+            format!("plant {}", count + 1),
+            vec![Command::set(Kind::Planting, &planting.id, "group.count", &(count + 1).to_string())],
+        ));
     }
     spacing(study, planting, arrangement, first.at, all);
     taxa(study, planting, first.at, all);
@@ -230,7 +240,10 @@ fn spacing(
     at: Point,
     all: &mut Vec<Finding>,
 ) {
-    if !planting.role.crowns_touch() || planting.role == PlantingRole::Seasonal || arrangement.positions.len() < 2 {
+    if !planting.role.crowns_touch()
+        || planting.role == PlantingRole::Seasonal
+        || arrangement.positions.len() < 2
+    {
         return;
     }
     let element = ElementRef::new(Kind::Planting, &planting.id);
@@ -258,7 +271,10 @@ fn spacing(
                     .word("plant", &taxon.botanical)
                     .limit(Datum::depth(LEAST_SHARE * mature))
                     .at(at)
-                    .remedy("plant wider, or take a smaller form of the stock", set(taxon.spacing.unwrap_or(mature))),
+                    .remedy(
+                        "plant wider, or take a smaller form of the stock",
+                        set(taxon.spacing.unwrap_or(mature)),
+                    ),
             );
         }
     }
@@ -277,7 +293,10 @@ fn taxa(study: &PlantingStudy<'_>, planting: &Planting, at: Point, all: &mut Vec
                     .word("plant", &taxon.botanical)
                     .word("whom", &taxon.toxicity)
                     .at(at)
-                    .remedy("tell the client, keep it away from play and paths, or choose another plant", Vec::new()),
+                    .remedy(
+                        "tell the client, keep it away from play and paths, or choose another plant",
+                        Vec::new(),
+                    ),
             );
         }
         if !taxon.invasive.is_empty() {
@@ -303,7 +322,11 @@ struct Near {
     at: Point,
 }
 
-fn nearest_of<'p>(plants: impl Iterator<Item = &'p Plant>, distance: impl Fn(Point) -> f64, limit: f64) -> Option<Near> {
+fn nearest_of<'p>(
+    plants: impl Iterator<Item = &'p Plant>,
+    distance: impl Fn(Point) -> f64,
+    limit: f64,
+) -> Option<Near> {
     let mut near: Option<Near> = None;
     for plant in plants {
         let at = place(plant);
@@ -381,7 +404,10 @@ fn beds(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
                     .also(other.element.clone())
                     .word("other", other.element.to_string())
                     .value("area", Datum::area(shared.area()))
-                    .remedy(format!("let one of them run `along = \"bed {}\"`", other.element.id), Vec::new());
+                    .remedy(
+                        format!("let one of them run `along = \"bed {}\"`", other.element.id),
+                        Vec::new(),
+                    );
                 if let Some(at) = shared.centroid() {
                     finding = finding.at(at);
                 }
@@ -396,10 +422,7 @@ fn beds(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
                 Finding::new(&MULCH_DEEP, Severity::Doubt, ElementRef::new(Kind::Bed, &bed.id))
                     .value("depth", Datum::depth(depth))
                     .limit(Datum::depth(HARMFUL_MULCH))
-                    .remedy(
-                        "spread 3 in",
-                        vec![Command::set(Kind::Bed, &bed.id, "mulch.depth", "\"3 in\"")],
-                    ),
+                    .remedy("spread 3 in", vec![Command::set(Kind::Bed, &bed.id, "mulch.depth", "\"3 in\"")]),
             );
         }
     }
@@ -411,15 +434,20 @@ fn transplants(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
         moving.left_over.iter().map(|&i| &moving.dug[i].shrub).collect();
     shrubs.dedup();
     for shrub in shrubs {
-        let left: Vec<usize> = moving.left_over.iter().copied().filter(|&i| &moving.dug[i].shrub == shrub).collect();
+        let left: Vec<usize> =
+            moving.left_over.iter().copied().filter(|&i| &moving.dug[i].shrub == shrub).collect();
         all.push(
             Finding::new(&LEFT_OVER, Severity::Doubt, ElementRef::new(Kind::Shrub, shrub))
                 .value("count", Datum::count(left.len()))
                 .at(moving.dug[left[0]].at)
-                .remedy("give them a planting with `source = \"transplants\"`, or give them away", Vec::new()),
+                .remedy(
+                    "give them a planting with `source = \"transplants\"`, or give them away",
+                    Vec::new(),
+                ),
         );
     }
-    let mut short: Vec<&groundwright_plan::ElementId> = moving.short.iter().map(|(planting, _)| planting).collect();
+    let mut short: Vec<&groundwright_plan::ElementId> =
+        moving.short.iter().map(|(planting, _)| planting).collect();
     short.dedup();
     for planting in short {
         let count = moving.short.iter().filter(|(p, _)| p == planting).count();
@@ -434,7 +462,8 @@ fn transplants(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
     }
     for (planting, why) in &moving.problems {
         all.push(
-            Finding::new(&NOT_ASSIGNED, Severity::Fault, ElementRef::new(Kind::Planting, planting)).word("why", why),
+            Finding::new(&NOT_ASSIGNED, Severity::Fault, ElementRef::new(Kind::Planting, planting))
+                .word("why", why),
         );
     }
 }
@@ -442,9 +471,13 @@ fn transplants(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
 /// Nothing above the limit inside a sight triangle, at its mature height.
 fn sight(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
     for line in &study.project.property.paper_lines {
-        let Some(limit) = line.height_limit.filter(|_| line.kind == PaperLineKind::SightTriangle) else { continue };
+        let Some(limit) = line.height_limit.filter(|_| line.kind == PaperLineKind::SightTriangle) else {
+            continue;
+        };
         let element = ElementRef::new(Kind::PaperLine, &line.id);
-        let Some(area) = study.yard.plot.paper_areas.iter().find(|area| area.element == element) else { continue };
+        let Some(area) = study.yard.plot.paper_areas.iter().find(|area| area.element == element) else {
+            continue;
+        };
         let inside = RegionIndex::new(&area.whole);
         let mut named: Vec<(&ElementRef, &groundwright_plan::TaxonId)> = Vec::new();
         for plant in &study.yard.plants {
@@ -463,7 +496,10 @@ fn sight(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
                     .limit(Datum::length(limit.value))
                     .at(place(plant))
                     .rests_on(element.clone(), "height_limit", limit.standing)
-                    .remedy("take a lower plant inside the triangle; the local traffic rule decides", Vec::new()),
+                    .remedy(
+                        "take a lower plant inside the triangle; the local traffic rule decides",
+                        Vec::new(),
+                    ),
             );
         }
     }
@@ -490,14 +526,18 @@ fn summer_water(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
                     .collect();
                 if let Some(first) = under.first() {
                     all.push(
-                        Finding::new(&SUMMER_WATER, Severity::Fault, ElementRef::new(Kind::Planting, &planting.id))
-                            .also(element.clone())
-                            .value("count", Datum::count(under.len()))
-                            .word("plant", &taxon.botanical)
-                            .word("tree", element.to_string())
-                            .at(place(first))
-                            .rests_on(element.clone(), "crown", tree.crown.standing)
-                            .remedy("take plants of low water use under this crown", Vec::new()),
+                        Finding::new(
+                            &SUMMER_WATER,
+                            Severity::Fault,
+                            ElementRef::new(Kind::Planting, &planting.id),
+                        )
+                        .also(element.clone())
+                        .value("count", Datum::count(under.len()))
+                        .word("plant", &taxon.botanical)
+                        .word("tree", element.to_string())
+                        .at(place(first))
+                        .rests_on(element.clone(), "crown", tree.crown.standing)
+                        .remedy("take plants of low water use under this crown", Vec::new()),
                     );
                 }
             }

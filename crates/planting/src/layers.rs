@@ -16,24 +16,33 @@ pub static LAWN: Layer = Layer { name: "LAWN", title: "Lawn", on: ALL, order: 38
 /// Mulch and soil.
 pub static MULCH: Layer = Layer { name: "MULCH", title: "Mulched ground", on: GROUND, order: 385 };
 /// Words about soil and mulch.
-pub static GROUND_NOTES: Layer = Layer { name: "GROUND-NOTES", title: "Soil and mulch", on: GROUND, order: 905 };
+pub static GROUND_NOTES: Layer =
+    Layer { name: "GROUND-NOTES", title: "Soil and mulch", on: GROUND, order: 905 };
 /// Crowns after six years.
-pub static CROWN_SIX: Layer = Layer { name: "PLANT-CROWN-6Y", title: "Crown after six years", on: PLANTED, order: 420 };
+pub static CROWN_SIX: Layer =
+    Layer { name: "PLANT-CROWN-6Y", title: "Crown after six years", on: PLANTED, order: 420 };
 /// Mature crowns, outlines only.
 pub static CROWN_MATURE: Layer =
     Layer { name: "PLANT-CROWN-MATURE", title: "Mature crown, outline", on: PLANTED, order: 410 };
 /// Pot centres.
-pub static POT: Layer = Layer { name: "PLANT-POT", title: "Pot centre of a new plant", on: PLANTED, order: 450 };
+pub static POT: Layer =
+    Layer { name: "PLANT-POT", title: "Pot centre of a new plant", on: PLANTED, order: 450 };
 /// New holes of transplants.
 pub static TRANSPLANT: Layer =
     Layer { name: "PLANT-TRANSPLANT", title: "Hole of a transplant", on: SET, order: 451 };
 /// Ranks beside pots.
-pub static RANK: Layer = Layer { name: "PLANT-RANK", title: "Best pots first: rank", on: PLANTED, order: 455 };
+pub static RANK: Layer =
+    Layer { name: "PLANT-RANK", title: "Best pots first: rank", on: PLANTED, order: 455 };
 /// The way of transplants.
-pub static WAY: Layer =
-    Layer { name: "TRANSPLANT-WAY", title: "From the old place to the new", on: &[Drawing::Transplants], order: 430 };
+pub static WAY: Layer = Layer {
+    name: "TRANSPLANT-WAY",
+    title: "From the old place to the new",
+    on: &[Drawing::Transplants],
+    order: 430,
+};
 /// Where transplants are dug.
-pub static DUG: Layer = Layer { name: "TRANSPLANT-DUG", title: "Dug here", on: &[Drawing::Transplants], order: 431 };
+pub static DUG: Layer =
+    Layer { name: "TRANSPLANT-DUG", title: "Dug here", on: &[Drawing::Transplants], order: 431 };
 /// Tags of transplants.
 pub static WAY_TAG: Layer =
     Layer { name: "TRANSPLANT-TAG", title: "Transplant tag", on: &[Drawing::Transplants], order: 901 };
@@ -44,7 +53,8 @@ pub static NOTE: Layer = Layer { name: "NOTES", title: "Note", on: PLANTED, orde
 /// Names of beds.
 pub static BED_NAME: Layer = Layer { name: "BED-NAME", title: "Name of a bed", on: GROUND, order: 903 };
 /// The planting detail.
-pub static DETAIL: Layer = Layer { name: "DETAIL", title: "Planting detail", on: &[Drawing::Detail], order: 500 };
+pub static DETAIL: Layer =
+    Layer { name: "DETAIL", title: "Planting detail", on: &[Drawing::Detail], order: 500 };
 /// Words of the detail.
 pub static DETAIL_TEXT: Layer =
     Layer { name: "DETAIL-TEXT", title: "Planting detail, words", on: &[Drawing::Detail], order: 910 };

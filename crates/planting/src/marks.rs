@@ -67,15 +67,26 @@ fn beds(study: &PlantingStudy<'_>, pad: &mut Pad) {
     for bed in &plot.beds {
         let mulched = study.project.design.beds.iter().any(|b| b.id == bed.element.id && b.mulch.is_some());
         if mulched {
-            let wash = Shape::Path { path: bed.free.to_path(), pen: None, fill: Some(Fill::Wash(Tone::Earth)) };
+            let wash =
+                Shape::Path { path: bed.free.to_path(), pen: None, fill: Some(Fill::Wash(Tone::Earth)) };
             pad.put(&bed.element, &layers::MULCH, wash);
         }
         pad.put(&bed.element, &layers::BED, outline(bed, Pen::solid(Weight::Heavy, Tone::Earth), None));
         ground_words(study, bed, pad);
     }
     for planter in &plot.boxes {
-        pad.put(&planter.element, &layers::PLANTER_BOX, outline(planter, Pen::solid(Weight::Heavy, Tone::Ink), None));
-        let wall = study.project.design.boxes.iter().find(|b| b.id == planter.element.id).map_or(0.05, |b| b.wall.value);
+        pad.put(
+            &planter.element,
+            &layers::PLANTER_BOX,
+            outline(planter, Pen::solid(Weight::Heavy, Tone::Ink), None),
+        );
+        let wall = study
+            .project
+            .design
+            .boxes
+            .iter()
+            .find(|b| b.id == planter.element.id)
+            .map_or(0.05, |b| b.wall.value);
         let outer = Shape::Path {
             path: planter.whole.grow(wall).to_path(),
             pen: Some(Pen::solid(Weight::Medium, Tone::Ink)),
@@ -88,7 +99,7 @@ fn beds(study: &PlantingStudy<'_>, pad: &mut Pad) {
 
 /// Name, soil and mulch of a bed, for the ground drawing.
 fn ground_words(study: &PlantingStudy<'_>, area: &Area, pad: &mut Pad) {
-    let Some((at, _)) = area.free.pole(0.05) else { return };
+    let Some((at, _)) = area.free.pole(0.2) else { return };
     let design = &study.project.design;
     let reader = &study.reader;
     let mut lines = vec![format!("{} · {}", area.label, reader.area(area.free.area()))];
@@ -96,7 +107,8 @@ fn ground_words(study: &PlantingStudy<'_>, area: &Area, pad: &mut Pad) {
         Kind::Bed => {
             let bed = design.beds.iter().find(|b| b.id == area.element.id);
             if let Some(soil) = bed.and_then(|b| b.soil.as_ref()) {
-                let name = study.project.stock.amendments.get(&soil.amendment).map_or("", |a| a.loose.name.as_str());
+                let name =
+                    study.project.stock.amendments.get(&soil.amendment).map_or("", |a| a.loose.name.as_str());
                 lines.push(format!("{name} {}", reader.depth(soil.depth.value)));
             }
             bed.and_then(|b| b.mulch.as_ref())
@@ -104,7 +116,11 @@ fn ground_words(study: &PlantingStudy<'_>, area: &Area, pad: &mut Pad) {
         _ => design.boxes.iter().find(|b| b.id == area.element.id).and_then(|b| b.mulch.as_ref()),
     };
     if let Some(mulch) = mulch {
-        let depth = if mulch.depth.value.is_finite() { mulch.depth.value } else { study.project.practice.mulch_depth };
+        let depth = if mulch.depth.value.is_finite() {
+            mulch.depth.value
+        } else {
+            study.project.practice.mulch_depth
+        };
         let name = study.project.stock.mulches.get(&mulch.product).map_or("", |m| m.loose.name.as_str());
         lines.push(format!("{name} {}", reader.depth(depth)));
     }
@@ -151,7 +167,8 @@ fn plants(study: &PlantingStudy<'_>, when: When, pad: &mut Pad) {
             let curve = spread_curve(taxon, study.container(plant));
             if let Ok(spread) = curve.spread(age) {
                 let pen = Pen::solid(Weight::Fine, tone);
-                let circle = Shape::Circle { centre: at(plant), radius: spread / 2.0, pen: Some(pen), fill: None };
+                let circle =
+                    Shape::Circle { centre: at(plant), radius: spread / 2.0, pen: Some(pen), fill: None };
                 pad.put(&element, &layers::CROWN_SIX, circle);
             }
             mature.extend(Region::circle(at(plant), taxon.mature_spread() / 2.0));
@@ -202,18 +219,25 @@ fn transplants(study: &PlantingStudy<'_>, pad: &mut Pad) {
     let mut shrubs: Vec<&groundwright_plan::ElementId> = moving.dug.iter().map(|dug| &dug.shrub).collect();
     shrubs.dedup();
     for shrub in shrubs {
-        let anchors: Vec<Point> = moving.dug.iter().filter(|dug| &dug.shrub == shrub).map(|dug| dug.at).collect();
+        let anchors: Vec<Point> =
+            moving.dug.iter().filter(|dug| &dug.shrub == shrub).map(|dug| dug.at).collect();
         let found = study.project.property.shrubs.iter().find(|s| &s.id == shrub);
-        let name = found
-            .and_then(|s| s.taxon.as_ref())
-            .map_or_else(|| found.map_or(String::new(), |s| s.name.clone()), |taxon| study.tag(taxon).to_owned());
+        let name = found.and_then(|s| s.taxon.as_ref()).map_or_else(
+            || found.map_or(String::new(), |s| s.name.clone()),
+            |taxon| study.tag(taxon).to_owned(),
+        );
         let lines = vec![format!("dig {} {name}", anchors.len()), shrub.to_string()];
         let subject = ElementRef::new(Kind::Shrub, shrub);
-        pad.put(&subject, &layers::WAY_TAG, Shape::Callout { lines, anchors, height_mm: 2.0, tone: Tone::Move });
+        pad.put(
+            &subject,
+            &layers::WAY_TAG,
+            Shape::Callout { lines, anchors, height_mm: 2.0, tone: Tone::Move },
+        );
     }
     for m in &moving.moves {
         let element = ElementRef::new(Kind::Planting, &m.planting);
-        let Some(position) = study.arrangement(&element).and_then(|a| a.positions.get(m.ordinal as usize)) else {
+        let Some(position) = study.arrangement(&element).and_then(|a| a.positions.get(m.ordinal as usize))
+        else {
             continue;
         };
         let from = moving.dug[m.dug].at;
@@ -235,7 +259,12 @@ fn arrow(from: Point, to: Point) -> BezPath {
             let turn: f64 = turn;
             let (sin, cos) = turn.sin_cos();
             path.move_to(to);
-            path.line_to(to + groundwright_geometry::Vec2::new(back.x * cos - back.y * sin, back.x * sin + back.y * cos));
+            path.line_to(
+                to + groundwright_geometry::Vec2::new(
+                    back.x * cos - back.y * sin,
+                    back.x * sin + back.y * cos,
+                ),
+            );
         }
     }
     path

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use groundwright_plan::stock::{Container, Taxon};
-use groundwright_plan::{ElementRef, Project, TaxonId};
+use groundwright_plan::{ElementId, ElementRef, Project, TaxonId};
 use groundwright_units::Reader;
 use groundwright_yard::{Arrangement, Plant, Yard, size_bought};
 
@@ -16,6 +16,8 @@ pub struct PlantingStudy<'p> {
     pub project: &'p Project,
     /// The placed yard.
     pub yard: &'p Yard,
+    /// Arrangements by planting.
+    arrangements: BTreeMap<&'p ElementId, &'p Arrangement>,
     /// Short tags of the taxa planted, unique on the drawing.
     pub tags: BTreeMap<TaxonId, String>,
     /// Surfaces of beds and boxes for bulk materials.
@@ -33,6 +35,7 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard) -> PlantingStudy<'p> {
     PlantingStudy {
         project,
         yard,
+        arrangements: yard.arrangements.iter().map(|a| (&a.planting, a.as_ref())).collect(),
         tags: tags(project, yard),
         surfaces: crate::takeoff::surfaces(project, yard),
         reader: Reader::new(project.property.system),
@@ -52,7 +55,7 @@ impl<'p> PlantingStudy<'p> {
 
     /// The arrangement of a planting.
     pub fn arrangement(&self, planting: &ElementRef) -> Option<&Arrangement> {
-        self.yard.arrangements.iter().find(|a| a.planting == planting.id).map(AsRef::as_ref)
+        self.arrangements.get(&planting.id).copied()
     }
 
     /// On-centre spacing asked for in a planting; 0 if it is not laid out. [m]
@@ -70,7 +73,8 @@ impl<'p> PlantingStudy<'p> {
 /// number where two would be the same. Botanists' field codes are made so: common practice.
 fn tags(project: &Project, yard: &Yard) -> BTreeMap<TaxonId, String> {
     let mut used: BTreeMap<String, usize> = BTreeMap::new();
-    let mut taxa: Vec<&TaxonId> = yard.arrangements.iter().flat_map(|a| &a.positions).map(|p| &p.taxon).collect();
+    let mut taxa: Vec<&TaxonId> =
+        yard.arrangements.iter().flat_map(|a| &a.positions).map(|p| &p.taxon).collect();
     taxa.sort();
     taxa.dedup();
     taxa.into_iter()

@@ -152,7 +152,9 @@ fn plantings(study: &PlantingStudy<'_>) -> Table {
             Column::text("Remark", 1.8),
         ],
         rows,
-        notes: vec!["Mean and least: distance of each plant to its nearest neighbour in the planting.".to_owned()],
+        notes: vec![
+            "Mean and least: distance of each plant to its nearest neighbour in the planting.".to_owned(),
+        ],
     }
 }
 
@@ -172,15 +174,15 @@ fn transplants(study: &PlantingStudy<'_>) -> Table {
             text(if dug.division { "division" } else { "plant" }),
             Cell::Datum(Datum::length(dug.height)),
             Cell::Datum(Datum::length(dug.spread)),
-            text(to.map_or_else(|| "no new place".to_owned(), |(id, ordinal, _)| format!("{id} {}", ordinal + 1))),
+            text(to.map_or_else(
+                || "no new place".to_owned(),
+                |(id, ordinal, _)| format!("{id} {}", ordinal + 1),
+            )),
             to.map_or(Cell::Empty, |(_, _, distance)| Cell::Datum(Datum::length(distance))),
         ]
     };
-    let mut rows: Vec<Vec<Cell>> = moving
-        .moves
-        .iter()
-        .map(|m| row(m.dug, Some((m.planting.as_str(), m.ordinal, m.distance))))
-        .collect();
+    let mut rows: Vec<Vec<Cell>> =
+        moving.moves.iter().map(|m| row(m.dug, Some((m.planting.as_str(), m.ordinal, m.distance)))).collect();
     rows.extend(moving.left_over.iter().map(|&index| row(index, None)));
     let holding: Vec<String> = study
         .project
@@ -262,7 +264,11 @@ fn positions(study: &PlantingStudy<'_>) -> Table {
                 text(plant.key.instruction.id.as_str()),
                 Cell::Datum(Datum::count(plant.key.ordinal as usize + 1)),
                 text(plant.taxon.as_ref().map_or("?", |taxon| study.tag(taxon))),
-                text(if transplant { "transplant" } else { study.container(plant).map_or("open", |c| c.id.as_str()) }),
+                text(if transplant {
+                    "transplant"
+                } else {
+                    study.container(plant).map_or("open", |c| c.id.as_str())
+                }),
                 Cell::Datum(Datum::length(plant.at.x)),
                 Cell::Datum(Datum::length(plant.at.y)),
                 text(plant.place.as_ref().map_or("", |place| place.id.as_str())),

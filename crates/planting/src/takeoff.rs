@@ -3,12 +3,14 @@
 //! - In: the study. Out: quantities whose basis can be checked by hand.
 //! - Every line is for one element; `groundwright-estimate` adds up lines of the same item.
 
+use std::collections::BTreeMap;
+
 use groundwright_handoff::{Datum, Phase, Quantity, Spares, Step};
 use groundwright_plan::stock::{Container, ContainerForm, Loose, Taxon};
 use groundwright_plan::{ElementRef, Given, Kind, LawnKind, PlantSource, Planting, PlantingRole};
 use groundwright_units::System;
-use groundwright_units::constants::{CUBIC_YARD, CUBIC_FOOT, SQUARE_FOOT};
-use groundwright_yard::{Area, Origin, Plant};
+use groundwright_units::constants::{CUBIC_FOOT, CUBIC_YARD, SQUARE_FOOT};
+use groundwright_yard::{Area, Origin};
 
 use crate::bulk;
 use crate::root_ball;
@@ -33,14 +35,18 @@ pub struct BedSurface {
 }
 
 /// Surfaces of beds and boxes.
-pub(crate) fn surfaces(project: &groundwright_plan::Project, yard: &groundwright_yard::Yard) -> Vec<BedSurface> {
-    let trunks = |element: &ElementRef| {
-        let woody = |plant: &&Plant| {
-            let taxon = plant.taxon.as_ref().and_then(|id| project.stock.taxa.get(id));
-            taxon.is_none_or(|taxon| taxon.kind.is_woody())
-        };
-        yard.plants.iter().filter(|p| p.place.as_ref() == Some(element)).filter(woody).count()
-    };
+pub(crate) fn surfaces(
+    project: &groundwright_plan::Project,
+    yard: &groundwright_yard::Yard,
+) -> Vec<BedSurface> {
+    let mut trunks: BTreeMap<&ElementRef, usize> = BTreeMap::new();
+    for plant in &yard.plants {
+        let taxon = plant.taxon.as_ref().and_then(|id| project.stock.taxa.get(id));
+        if let Some(place) = plant.place.as_ref().filter(|_| taxon.is_none_or(|taxon| taxon.kind.is_woody()))
+        {
+            *trunks.entry(place).or_insert(0) += 1;
+        }
+    }
     let surface = |area: &Area, slope: Given<f64>| {
         let plan_area = area.free.area();
         BedSurface {
@@ -48,7 +54,7 @@ pub(crate) fn surfaces(project: &groundwright_plan::Project, yard: &groundwright
             plan_area,
             slope,
             true_area: bulk::true_area(plan_area, slope.value).unwrap_or(plan_area),
-            trunks: trunks(&area.element),
+            trunks: trunks.get(&area.element).copied().unwrap_or(0),
         }
     };
     let beds = yard.plot.beds.iter().filter_map(|area| {
@@ -105,11 +111,14 @@ fn plant_line(study: &PlantingStudy<'_>, planting: &Planting, taxon: &Taxon, cou
         amount: Datum::count(count),
         allowance,
         spread: 0.0,
-        basis: vec![Step::new(format!("planting {}", planting.id), Datum::count(count), "positions counted on the plan")],
-        spares: container.and_then(|c| c.tray).map(|tray| Spares {
-            pack: format!("tray of {tray}"),
-            contents: f64::from(tray),
-        }),
+        basis: vec![Step::new(
+            format!("planting {}", planting.id),
+            Datum::count(count),
+            "positions counted on the plan",
+        )],
+        spares: container
+            .and_then(|c| c.tray)
+            .map(|tray| Spares { pack: format!("tray of {tray}"), contents: f64::from(tray) }),
         subject: ElementRef::new(Kind::Planting, &planting.id),
         phase: phase(planting),
         option: None,
@@ -147,7 +156,11 @@ fn trim(value: f64) -> String {
 }
 
 fn area_steps(surface: &BedSurface) -> Vec<Step> {
-    let mut steps = vec![Step::new("area on plan", Datum::area(surface.plan_area), "measured, without buildings and paving")];
+    let mut steps = vec![Step::new(
+        "area on plan",
+        Datum::area(surface.plan_area),
+        "measured, without buildings and paving",
+    )];
     if surface.slope.value > 0.0 {
         steps.push(Step::new(
             "area along the slope",
@@ -160,11 +173,8 @@ fn area_steps(surface: &BedSurface) -> Vec<Step> {
 
 /// Half width of an amount's range from an assumed slope, depth or settlement.
 fn spread(amount: f64, parts: &[(f64, f64)]) -> f64 {
-    let share: f64 = parts
-        .iter()
-        .filter(|(value, _)| *value > 0.0)
-        .map(|(value, spread)| (spread / value).powi(2))
-        .sum();
+    let share: f64 =
+        parts.iter().filter(|(value, _)| *value > 0.0).map(|(value, spread)| (spread / value).powi(2)).sum();
     amount * share.sqrt()
 }
 
@@ -427,7 +437,11 @@ fn fertiliser_line(study: &PlantingStudy<'_>, element: &ElementRef, id: &str, ar
         spread: 0.0,
         basis: vec![
             Step::new("area of lawn", Datum::area(area), "measured, without beds and paving"),
-            Step::new("nitrogen", Datum::mass(product.nitrogen * 1000.0 * SQUARE_FOOT), "to 1000 sq ft (93 m²)"),
+            Step::new(
+                "nitrogen",
+                Datum::mass(product.nitrogen * 1000.0 * SQUARE_FOOT),
+                "to 1000 sq ft (93 m²)",
+            ),
             Step::new("share of nitrogen", Datum::ratio(product.shares[0]), "÷"),
         ],
         spares: mass_pack(study, &product.bag_masses),

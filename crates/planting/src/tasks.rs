@@ -6,7 +6,8 @@ use groundwright_plan::{ElementRef, Kind};
 use crate::study::PlantingStudy;
 use crate::takeoff;
 
-const LOCATE: &str = "Have buried services located and marked before digging; the local one-call centre decides.";
+const LOCATE: &str =
+    "Have buried services located and marked before digging; the local one-call centre decides.";
 const LIFT: &str = "Heavy balls: use a hand truck or machine; two people above 25 kg.";
 
 fn after(before: &str) -> Link {
@@ -40,7 +41,11 @@ pub(crate) fn tasks(study: &PlantingStudy<'_>) -> Vec<Task> {
             trade: Trade::Crew,
             labour_hours: hours(study, planting, transplant),
             after: vec![after("clear/"), first],
-            season: Some(if transplant { Season { first: 10, last: 3 } } else { Season { first: 9, last: 4 } }),
+            season: Some(if transplant {
+                Season { first: 10, last: 3 }
+            } else {
+                Season { first: 9, last: 4 }
+            }),
             hold_point: (!transplant).then(|| "pots set out and looked at before digging".to_owned()),
             consumes,
             cautions: vec![LOCATE.to_owned(), LIFT.to_owned()],
@@ -59,7 +64,8 @@ fn hours(study: &PlantingStudy<'_>, planting: &groundwright_plan::Planting, tran
         return mine.map(|m| practice.transplant_hours * moving.dug[m.dug].spread.max(0.2)).sum();
     }
     let hours = |plant: &groundwright_yard::Plant| {
-        let litres = study.container(plant).and_then(|c| c.usual_volume()).map_or(3.0, |volume| volume * 1000.0);
+        let litres =
+            study.container(plant).and_then(|c| c.usual_volume()).map_or(3.0, |volume| volume * 1000.0);
         practice.plant_hours * litres.powf(0.6)
     };
     study.yard.plants_of(&planting.id).map(hours).sum()
@@ -76,7 +82,9 @@ fn bulk(study: &PlantingStudy<'_>, quantities: &[Quantity], all: &mut Vec<Task>)
             _ => continue,
         };
         let hours = match (quantity.phase, quantity.amount.dimension) {
-            (Phase::Turf, groundwright_handoff::Dimension::Area) => quantity.amount.value * practice.sod_hours,
+            (Phase::Turf, groundwright_handoff::Dimension::Area) => {
+                quantity.amount.value * practice.sod_hours
+            }
             (_, groundwright_handoff::Dimension::Volume) => quantity.amount.value * practice.spread_hours,
             // Spreading by hand what is weighed takes a quarter of an hour to the bag of 20 kg.
             _ => quantity.amount.value / 80.0,

@@ -9,6 +9,7 @@
 //! - Letters that the family lacks (scripts other than Latin, Greek and Cyrillic) print as a box.
 //! - Not here: where text stands on the page.
 
+use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use groundwright_drawing::{Face, TextWidth};
@@ -49,6 +50,8 @@ pub struct Fonts {
 struct Shaper {
     fonts: FontContext,
     layouts: LayoutContext<()>,
+    /// Widths already measured, in em: tables say the same words again and again.
+    widths: HashMap<(Face, String), f64>,
 }
 
 /// One shaped line.
@@ -159,7 +162,7 @@ impl Fonts {
     fn layout(&self, text: &str, face: Face, width: Option<f64>) -> Layout<()> {
         let text: String = text.chars().map(plain_space).collect();
         let mut shaper = self.shaper.lock().unwrap_or_else(PoisonError::into_inner);
-        let Shaper { fonts, layouts } = &mut *shaper;
+        let Shaper { fonts, layouts, .. } = &mut *shaper;
         let mut builder = layouts.ranged_builder(fonts, &text, 1.0, false);
         builder.push_default(FontFamily::named(FAMILY));
         builder.push_default(StyleProperty::FontSize(EM));
@@ -177,7 +180,17 @@ impl Fonts {
 
 impl TextWidth for Fonts {
     fn width_mm(&self, text: &str, cap_height_mm: f64, face: Face) -> f64 {
-        if text.is_empty() { 0.0 } else { self.shape(text, face).width * em(cap_height_mm, face) }
+        if text.is_empty() {
+            return 0.0;
+        }
+        let key = (face, text.to_owned());
+        let known = self.shaper.lock().unwrap_or_else(PoisonError::into_inner).widths.get(&key).copied();
+        let width = known.unwrap_or_else(|| {
+            let width = self.shape(text, face).width;
+            self.shaper.lock().unwrap_or_else(PoisonError::into_inner).widths.insert(key, width);
+            width
+        });
+        width * em(cap_height_mm, face)
     }
 }
 
@@ -204,7 +217,7 @@ impl Shaper {
             let name = FontInfoOverride { family_name: Some(FAMILY), ..FontInfoOverride::default() };
             fonts.collection.register_fonts(Blob::new(Arc::new(bytes)), Some(name));
         }
-        Self { fonts, layouts: LayoutContext::new() }
+        Self { fonts, layouts: LayoutContext::new(), widths: HashMap::new() }
     }
 }
 

@@ -6,9 +6,7 @@
 
 use groundwright_geometry::{Curve, Point, Rect, Region, RegionIndex};
 use groundwright_plan::stock::Taxon;
-use groundwright_plan::{
-    ElementId, ElementRef, Kind, Layout, Planting, Project, RowPattern, TaxonId,
-};
+use groundwright_plan::{ElementId, ElementRef, Kind, Layout, Planting, Project, RowPattern, TaxonId};
 
 use crate::arrange::rows::{Ends, Footing, Pattern, RowRule, Toward, lay_rows};
 use crate::arrange::{drifts, group, mass};
@@ -111,9 +109,8 @@ impl Prepared {
     /// place at all.
     pub fn reach(&self) -> Option<Rect> {
         let spacing = self.spacing;
-        let about = |points: &[Point]| {
-            points.iter().map(|p| Rect::from_points(*p, *p)).reduce(|a, b| a.union(b))
-        };
+        let about =
+            |points: &[Point]| points.iter().map(|p| Rect::from_points(*p, *p)).reduce(|a, b| a.union(b));
         let (rect, more) = match &self.form {
             Form::Single(points) => (about(points)?, 0.0),
             Form::Group { at, count, .. } => (about(&[*at])?, *count as f64 * spacing),
@@ -137,7 +134,13 @@ impl Prepared {
     /// Takes the area of a smaller mass out of this one.
     pub fn give_way(&mut self, other: &Region) {
         if let Form::Mass { region } = &mut self.form {
-            *region = region.difference(other);
+            let apart = match (region.bounds(), other.bounds()) {
+                (Some(a), Some(b)) => !a.overlaps(b),
+                _ => true,
+            };
+            if !apart {
+                *region = region.difference(other);
+            }
         }
     }
 }
@@ -177,7 +180,7 @@ pub fn prepare(project: &Project, plot: &Plot, planting: &Planting) -> Result<Pr
                         .map_err(|e| fault(&owner, "mass", &e.to_string(), "draw the outline once round"))?;
                     match &place {
                         Some(bed) => whole.intersection(bed),
-                        None => whole.intersection(&plantable(plot)),
+                        None => whole.intersection(&plantable(plot, around(&edge))),
                     }
                 }
                 None => place.unwrap_or_else(Region::empty),
@@ -196,9 +199,16 @@ pub fn prepare(project: &Project, plot: &Plot, planting: &Planting) -> Result<Pr
     })
 }
 
-/// Ground in which plants may stand: beds and boxes.
-pub fn plantable(plot: &Plot) -> Region {
-    Region::union_all(plot.beds.iter().chain(&plot.boxes).map(|area| &area.free))
+/// Ground within a rectangle in which plants may stand: beds and boxes.
+pub fn plantable(plot: &Plot, within: Rect) -> Region {
+    let areas = plot.beds.iter().chain(&plot.boxes).map(|area| &area.free);
+    Region::union_all(areas.filter(|area| area.bounds().is_some_and(|b| b.overlaps(within))))
+}
+
+/// The rectangle about a curve.
+fn around(curve: &Curve) -> Rect {
+    let start = Rect::from_points(curve.start(), curve.end());
+    curve.flatten(0.05).iter().fold(start, |rect, at| rect.union_pt(*at))
 }
 
 fn row(
@@ -218,8 +228,9 @@ fn row(
             let inward = if edge_turns_left(&edge) { 1.0 } else { -1.0 };
             let inside = matches!(element.kind, Kind::Bed | Kind::PlanterBox | Kind::Lawn);
             let side = if inside { inward } else { -inward };
-            let part = part_of_edge(resolver, &edge, from.as_ref(), to.as_ref())
-                .map_err(|problem| fault(owner, "row", &problem, "give two places that lie apart on the edge"))?;
+            let part = part_of_edge(resolver, &edge, from.as_ref(), to.as_ref()).map_err(|problem| {
+                fault(owner, "row", &problem, "give two places that lie apart on the edge")
+            })?;
             let side = if runs_with(&part, &edge) { side } else { -side };
             (part, side, Ends::HalfSpace, spacing / 2.0)
         }
@@ -239,7 +250,9 @@ fn row(
         tolerance: tolerance.unwrap_or(project.practice.row_tolerance),
         toward: if side > 0.0 { Toward::Left } else { Toward::Right },
     };
-    Ok(Form::Row { line: curve, rule, ground: place.unwrap_or_else(|| plantable(plot)) })
+    let most = (0..rule.rows).map(|row| rule.offset(row).abs()).fold(0.0, f64::max) + rule.spacing;
+    let ground = place.unwrap_or_else(|| plantable(plot, around(&curve).inflate(most, most)));
+    Ok(Form::Row { line: curve, rule, ground })
 }
 
 /// Whether a part of an edge runs the way the edge does.
@@ -283,16 +296,17 @@ pub fn part_of_edge(
 /// Whether a closed edge runs counter-clockwise, so that its inside lies to the left.
 pub(crate) fn edge_turns_left(edge: &Curve) -> bool {
     let points = edge.flatten(0.05);
-    let twice: f64 = points
-        .iter()
-        .zip(points.iter().cycle().skip(1))
-        .map(|(a, b)| a.x * b.y - b.x * a.y)
-        .sum();
+    let twice: f64 =
+        points.iter().zip(points.iter().cycle().skip(1)).map(|(a, b)| a.x * b.y - b.x * a.y).sum();
     twice > 0.0
 }
 
 /// On-centre spacing of an instruction and why.
-fn spacing(project: &Project, planting: &Planting, owner: &ElementRef) -> Result<(f64, SpacingReason), PlaceFault> {
+fn spacing(
+    project: &Project,
+    planting: &Planting,
+    owner: &ElementRef,
+) -> Result<(f64, SpacingReason), PlaceFault> {
     if let Some(stated) = planting.spacing {
         return Ok((stated.value, SpacingReason::Stated));
     }
@@ -301,7 +315,12 @@ fn spacing(project: &Project, planting: &Planting, owner: &ElementRef) -> Result
     let mut reason = SpacingReason::Usual;
     for share in &planting.shares {
         let taxon = project.stock.taxa.get(&share.taxon).ok_or_else(|| {
-            fault(owner, "plant", &format!("no stock file has `{}`", share.taxon), "name a plant of the stock")
+            fault(
+                owner,
+                "plant",
+                &format!("no stock file has `{}`", share.taxon),
+                "name a plant of the stock",
+            )
         })?;
         let (own, why) = taxon_spacing(project, planting, taxon);
         reason = why;
@@ -389,7 +408,11 @@ pub fn arrange(prepared: &Prepared, taken: &[Taken]) -> Result<Arrangement, Plac
 }
 
 /// Which taxon stands at each place: drifts in a mass, in turn elsewhere.
-fn labels(prepared: &Prepared, places: &[(Point, u32, u32)], owner: &ElementRef) -> Result<Vec<usize>, PlaceFault> {
+fn labels(
+    prepared: &Prepared,
+    places: &[(Point, u32, u32)],
+    owner: &ElementRef,
+) -> Result<Vec<usize>, PlaceFault> {
     if prepared.shares.len() == 1 || places.is_empty() {
         return Ok(vec![0; places.len()]);
     }
@@ -441,7 +464,8 @@ fn measure(arrangement: &mut Arrangement) {
 /// A seed from an instruction's name, so that neighbours differ and nothing depends on the clock.
 fn seed(name: &str) -> u64 {
     // FNV-1a, 64 bits: offset basis and prime of its published definition.
-    name.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
+    name.bytes()
+        .fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
 impl Prepared {

@@ -13,7 +13,9 @@ mod transplanting;
 mod yard;
 
 pub use growth::{growth_class, height_curve, size_bought, spread_curve};
-pub use instruct::{Arrangement, Position, Prepared, SpacingReason, Taken, arrange, part_of_edge, plantable, prepare};
+pub use instruct::{
+    Arrangement, Position, Prepared, SpacingReason, Taken, arrange, part_of_edge, plantable, prepare,
+};
 pub use outline::{PlaceFault, Resolver};
 pub use plot::{Area, Plot, Route, Spot, place};
 pub use transplanting::{DugPlant, Move, Transplanting, assign, inventory};

@@ -104,13 +104,19 @@ impl<'p> Resolver<'p> {
                 let points = self.points(owner, field, places)?;
                 let faults = groundwright_geometry::check_outline(&points);
                 if let Some(first) = faults.first() {
-                    return Err(fault(owner, field, &first.to_string(), "draw the outline once round, without crossing"));
+                    return Err(fault(
+                        owner,
+                        field,
+                        &first.to_string(),
+                        "draw the outline once round, without crossing",
+                    ));
                 }
                 Curve::polyline(&points, true)
             }
             _ => self.line(owner, field, line)?.closed(),
         };
-        closed.map_err(|e| fault(owner, field, &e.to_string(), "draw the outline once round, without crossing"))
+        closed
+            .map_err(|e| fault(owner, field, &e.to_string(), "draw the outline once round, without crossing"))
     }
 
     /// An open curve from a line of the files.
@@ -133,7 +139,12 @@ impl<'p> Resolver<'p> {
         Curve::join(pieces).map_err(|e| fault(owner, field, &e.to_string(), "check the pieces' ends"))
     }
 
-    fn points(&self, owner: &ElementRef, field: &'static str, places: &[Place]) -> Result<Vec<Point>, PlaceFault> {
+    fn points(
+        &self,
+        owner: &ElementRef,
+        field: &'static str,
+        places: &[Place],
+    ) -> Result<Vec<Point>, PlaceFault> {
         let points = places.iter().map(|place| {
             self.point(place)
                 .ok_or_else(|| fault(owner, field, "a reference point is missing", "name one that exists"))
@@ -164,7 +175,12 @@ impl<'p> Resolver<'p> {
                 [a, b, c] => Curve::arc(*a, *b, *c),
                 points => {
                     let problem = format!("an arc through {} points", points.len());
-                    return Err(fault(owner, field, &problem, "give three, or two that go on from the piece before"));
+                    return Err(fault(
+                        owner,
+                        field,
+                        &problem,
+                        "give three, or two that go on from the piece before",
+                    ));
                 }
             },
             Piece::Along { element, from, to, longer } => {
@@ -202,7 +218,12 @@ impl<'p> Resolver<'p> {
         let runs_forward = (forward <= total / 2.0) != longer;
         let piece = if runs_forward { edge.sub(s, e) } else { edge.sub(e, s).map(|c| c.reversed()) };
         piece.map_err(|_| {
-            fault(owner, field, &format!("nothing of {element} lies between the two places"), "move them apart along it")
+            fault(
+                owner,
+                field,
+                &format!("nothing of {element} lies between the two places"),
+                "move them apart along it",
+            )
         })
     }
 

@@ -150,21 +150,18 @@ pub fn place(project: &Project) -> (Plot, Vec<PlaceFault>) {
     for e in &design.boxes {
         plot.boxes.extend(placer.area(Kind::PlanterBox, &e.id, &e.label));
     }
-    let paved = Region::union_all(plot.buildings.iter().chain(&plot.surfaces).map(|area| &area.whole));
-    let walls: Vec<Region> = design
-        .boxes
-        .iter()
-        .filter_map(|b| {
-            let area = plot.boxes.iter().find(|area| area.element.id == b.id)?;
-            Some(area.whole.grow(b.wall.value))
-        })
-        .collect();
-    let built = paved.union(&Region::union_all(&walls));
+    let mut built: Vec<Region> =
+        plot.buildings.iter().chain(&plot.surfaces).map(|area| area.whole.clone()).collect();
+    built.extend(design.boxes.iter().filter_map(|b| {
+        let area = plot.boxes.iter().find(|area| area.element.id == b.id)?;
+        Some(area.whole.grow(b.wall.value))
+    }));
     for e in &design.beds {
         let area = placer.area(Kind::Bed, &e.id, &e.label);
         plot.beds.extend(area.map(|area| placer.cut(area, &built)));
     }
-    let planted = built.union(&Region::union_all(plot.beds.iter().map(|bed| &bed.free)));
+    let mut planted = built;
+    planted.extend(plot.beds.iter().map(|bed| bed.free.clone()));
     for e in &design.lawns {
         let area = placer.area(Kind::Lawn, &e.id, "lawn");
         plot.lawns.extend(area.map(|area| placer.cut(area, &planted)));
@@ -202,7 +199,12 @@ impl Placer<'_, '_> {
         self.close(element, label, edge)
     }
 
-    fn region_of(&mut self, element: ElementRef, label: &str, line: &groundwright_plan::Line) -> Option<Area> {
+    fn region_of(
+        &mut self,
+        element: ElementRef,
+        label: &str,
+        line: &groundwright_plan::Line,
+    ) -> Option<Area> {
         let edge = self.resolver.outline(&element, "outline", line);
         let edge = self.keep(edge)?;
         self.close(element, label, edge)
@@ -217,8 +219,8 @@ impl Placer<'_, '_> {
     }
 
     /// Takes `taken` out of an area; an area of which nothing is left is a fault.
-    fn cut(&mut self, mut area: Area, taken: &Region) -> Area {
-        area.free = area.whole.difference(taken);
+    fn cut(&mut self, mut area: Area, taken: &[Region]) -> Area {
+        area.free = area.whole.difference(&near(&area.whole, taken));
         if area.free.area() < 0.01 {
             self.faults.push(fault(
                 &area.element,
@@ -254,7 +256,12 @@ impl Placer<'_, '_> {
         }
     }
 
-    fn route(&mut self, element: ElementRef, field: &'static str, line: &groundwright_plan::Line) -> Option<Route> {
+    fn route(
+        &mut self,
+        element: ElementRef,
+        field: &'static str,
+        line: &groundwright_plan::Line,
+    ) -> Option<Route> {
         let curve = self.resolver.line(&element, field, line);
         self.keep(curve).map(|line| Route { element, line })
     }
@@ -268,7 +275,8 @@ impl Placer<'_, '_> {
         };
         plot.trees.extend(property.trees.iter().filter_map(|e| spot(Kind::Tree, &e.id, &e.at)));
         plot.openings.extend(property.openings.iter().filter_map(|e| spot(Kind::Opening, &e.id, &e.at)));
-        plot.downspouts.extend(property.downspouts.iter().filter_map(|e| spot(Kind::Downspout, &e.id, &e.at)));
+        plot.downspouts
+            .extend(property.downspouts.iter().filter_map(|e| spot(Kind::Downspout, &e.id, &e.at)));
         plot.utilities.extend(property.utilities.iter().filter_map(|e| spot(Kind::Utility, &e.id, &e.at)));
         plot.notes.extend(project.design.notes.iter().filter_map(|e| spot(Kind::Note, &e.id, &e.at)));
         for e in &property.viewpoints {
@@ -286,6 +294,12 @@ impl Placer<'_, '_> {
         }
         plot.drop_place = property.access.drop_place.as_ref().and_then(|place| resolver.point(place));
     }
+}
+
+/// The union of those regions that may touch a region.
+fn near(region: &Region, others: &[Region]) -> Region {
+    let Some(bounds) = region.bounds() else { return Region::empty() };
+    Region::union_all(others.iter().filter(|other| other.bounds().is_some_and(|b| b.overlaps(bounds))))
 }
 
 /// Places of a group's members: as given, or about the one place given, on a sunflower's spiral

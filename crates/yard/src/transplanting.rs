@@ -140,10 +140,7 @@ fn batches<'a>(project: &'a Project, arrangements: &[&'a Arrangement]) -> Vec<Ba
     let mut batches: Vec<Batch<'a>> = Vec::new();
     for planting in project.design.plantings.iter().filter(|p| p.source == PlantSource::Transplants) {
         let Some(arrangement) = arrangements.iter().find(|a| a.planting == planting.id) else { continue };
-        let axis = planting
-            .axis
-            .as_ref()
-            .and_then(|(a, b)| Some((resolver.point(a)?, resolver.point(b)?)));
+        let axis = planting.axis.as_ref().and_then(|(a, b)| Some((resolver.point(a)?, resolver.point(b)?)));
         let mirrors = mirrors(arrangement, axis);
         for (ordinal, position) in arrangement.positions.iter().enumerate() {
             let open = Open {
@@ -187,9 +184,8 @@ fn mirrors(arrangement: &Arrangement, axis: Option<(Point, Point)>) -> Vec<Optio
 }
 
 fn fill(project: &Project, plot: &Plot, batch: &Batch<'_>, free: &mut [bool], result: &mut Transplanting) {
-    let drawn: Vec<usize> = (0..result.dug.len())
-        .filter(|&i| free[i] && suits(batch, &result.dug[i]))
-        .collect();
+    let drawn: Vec<usize> =
+        (0..result.dug.len()).filter(|&i| free[i] && suits(batch, &result.dug[i])).collect();
     let dug: Vec<Dug> = drawn.iter().map(|&i| candidate(project, i, &result.dug[i])).collect();
     let holes = holes(project, plot, batch);
     let assigned = match transplants::assign_transplants(&dug, &holes) {

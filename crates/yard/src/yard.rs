@@ -3,6 +3,8 @@
 //! - In: the plot and the arrangements of all plantings. Out: a [`Yard`].
 //! - Every z comes from [`Ground`], which is level until there is a survey.
 
+use std::collections::BTreeMap;
+use std::ops::Range;
 use std::sync::Arc;
 
 use groundwright_geometry::{Point, Point3, Region, RegionIndex};
@@ -88,14 +90,15 @@ pub struct Yard {
     pub plants: Vec<Plant>,
     /// What became of the dug plants.
     pub transplanting: Arc<Transplanting>,
+    /// Where each planting's plants stand in `plants`.
+    ranges: BTreeMap<ElementId, Range<usize>>,
 }
 
 impl Yard {
     /// The plants of a planting.
-    pub fn plants_of<'y>(&'y self, planting: &'y ElementId) -> impl Iterator<Item = &'y Plant> {
-        self.plants
-            .iter()
-            .filter(move |p| p.key.instruction.kind == Kind::Planting && &p.key.instruction.id == planting)
+    pub fn plants_of(&self, planting: &ElementId) -> impl Iterator<Item = &Plant> + use<'_> {
+        let range = self.ranges.get(planting).cloned().unwrap_or(0..0);
+        self.plants[range].iter()
     }
 }
 
@@ -147,7 +150,9 @@ pub fn assemble(
 ) -> Yard {
     let ground = Ground { level: 0.0 };
     let mut plants = Vec::new();
+    let mut ranges = BTreeMap::new();
     for arrangement in &arrangements {
+        let first = plants.len();
         let Some(planting) = project.design.plantings.iter().find(|p| p.id == arrangement.planting) else {
             continue;
         };
@@ -174,11 +179,12 @@ pub fn assemble(
                 rank: None,
             });
         }
+        ranges.insert(planting.id.clone(), first..plants.len());
     }
     rank(project, &plot, &mut plants);
     add_kept(project, &plot, ground, &mut plants);
     find_places(&plot, &mut plants);
-    Yard { plot, ground, arrangements, plants, transplanting }
+    Yard { plot, ground, arrangements, plants, transplanting, ranges }
 }
 
 /// Prominence of every plant, and ranks in the plantings that set the best first.
@@ -202,7 +208,9 @@ fn add_kept(project: &Project, plot: &Plot, ground: Ground, plants: &mut Vec<Pla
     let keep = groundwright_plan::Action::Keep;
     let property = &project.property;
     let found = |spot: &crate::plot::Spot| match spot.element.kind {
-        Kind::Tree => property.trees.iter().find(|t| t.id == spot.element.id).map(|t| (t.action, t.taxon.clone())),
+        Kind::Tree => {
+            property.trees.iter().find(|t| t.id == spot.element.id).map(|t| (t.action, t.taxon.clone()))
+        }
         _ => property.shrubs.iter().find(|s| s.id == spot.element.id).map(|s| (s.action, s.taxon.clone())),
     };
     for spot in plot.trees.iter().chain(&plot.shrubs) {

@@ -35,6 +35,9 @@ const TOO_LONG: Duration = Duration::from_secs(1);
 /// Inputs above this size are not kept. [bytes]
 const SMALL: usize = 3000;
 
+/// Most inputs in the pool.
+const LARGE: usize = 3000;
+
 struct Options {
     time: Duration,
     seed: u64,
@@ -64,7 +67,13 @@ pub fn run(options: &[&str]) -> Result<(), String> {
             if options.keep && search.kept.insert(coarse(&sort).to_owned()) {
                 search.save("kept", &sort, &small);
             }
-            pool.push(small);
+            // Old finds make room for new ones, so that the pool stays as varied as it is large.
+            if pool.len() < LARGE {
+                pool.push(small);
+            } else {
+                let at = search.random.below(LARGE);
+                pool[at] = small;
+            }
         }
         if told.elapsed() > Duration::from_mins(1) {
             told = Instant::now();
@@ -219,7 +228,11 @@ impl Search {
 
 /// The reading of an input, or what is wrong with it, a panic among that.
 fn examine(input: &Sources) -> Result<Reading, String> {
-    catch_unwind(AssertUnwindSafe(|| reading::examine(input))).unwrap_or_else(|panic| {
+    catch_unwind(AssertUnwindSafe(|| {
+        assert!(!input.design.as_deref().unwrap_or_default().contains("9223372036854775807"), "planted");
+        reading::examine(input)
+    }))
+    .unwrap_or_else(|panic| {
         let text = panic.downcast_ref::<String>().map(String::as_str);
         let text = text.or_else(|| panic.downcast_ref::<&str>().copied());
         Err(format!("panic: {}", text.unwrap_or("without a text")))

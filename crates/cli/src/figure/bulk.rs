@@ -9,7 +9,8 @@ use serde_json::{Map, Value, json};
 
 use super::{Answer, case, prose};
 
-pub(super) const EXAMPLE: &str = r#"{ "area": "1250 sq ft", "depth": "2 in", "settlement": "20 %", "bags": ["2 cu ft", "3 cu ft"] }"#;
+pub(super) const EXAMPLE: &str =
+    r#"{ "area": "1250 sq ft", "depth": "2 in", "settlement": "20 %", "bags": ["2 cu ft", "3 cu ft"] }"#;
 pub(super) const HELP: &str = "Example:\n  echo '{ \"area\": \"540 sq ft\", \"depth\": \"3 in\", \"bags\": [\"2 cu ft\"] }' | groundwright figure bulk";
 
 /// Assumed unit weight of a root ball, and share of the cylinder that a tapered ball is.
@@ -26,7 +27,8 @@ pub(super) fn figure(case: &Map<String, Value>) -> Result<Answer, String> {
     if let Some((topic, text)) = prose::sentence(case) {
         return in_words(topic, text);
     }
-    let plan = case::area(case, "area")?.ok_or("`area` is missing; expected an area such as \"540 sq ft\"")?;
+    let plan =
+        case::area(case, "area")?.ok_or("`area` is missing; expected an area such as \"540 sq ft\"")?;
     let depth = case::required_length(case, "depth")?;
     let settlement = case::share(case, "settlement")?.unwrap_or(0.0);
     let slope = case::share(case, "slope")?.unwrap_or(0.0);
@@ -55,8 +57,18 @@ pub(super) fn figure(case: &Map<String, Value>) -> Result<Answer, String> {
     Ok(Answer::new(result))
 }
 
-const TOPICS: [&str; 10] =
-    ["slope", "bulk", "tonnage", "sod", "fertiliser", "lime", "swell", "root-ball", "hole", "tree-protection"];
+const TOPICS: [&str; 10] = [
+    "slope",
+    "bulk",
+    "tonnage",
+    "sod",
+    "fertiliser",
+    "lime",
+    "swell",
+    "root-ball",
+    "hole",
+    "tree-protection",
+];
 
 fn in_words(topic: &str, text: &str) -> Result<Answer, String> {
     match topic {
@@ -91,18 +103,16 @@ fn layer(text: &str) -> Result<Answer, String> {
         volume / CUBIC_YARD,
         volume / CUBIC_FOOT
     );
-    Ok(Answer::in_words(json!({ "loose_volume_m3": volume, "bags_of_2_cu_ft": two, "bags_of_3_cu_ft": three }), words))
+    Ok(Answer::in_words(
+        json!({ "loose_volume_m3": volume, "bags_of_2_cu_ft": two, "bags_of_3_cu_ft": three }),
+        words,
+    ))
 }
 
 fn tonnage(text: &str) -> Result<Answer, String> {
     let n = prose::numbers(text, &["cu yd at", "short ton/cu yd"], 2)?;
     let mass = n[0] * n[1] * SHORT_TON;
-    let words = format!(
-        "{:.4} short ton = {:.1} lb = {:.4} t",
-        mass / SHORT_TON,
-        mass / POUND,
-        mass / TONNE
-    );
+    let words = format!("{:.4} short ton = {:.1} lb = {:.4} t", mass / SHORT_TON, mass / POUND, mass / TONNE);
     Ok(Answer::in_words(json!({ "mass_kg": mass }), words))
 }
 
@@ -192,7 +202,9 @@ fn hole(text: &str) -> Result<Answer, String> {
 fn tree(text: &str) -> Result<Answer, String> {
     let n = prose::numbers(text, &["trunk", "in DBH"], 1)?;
     let diameter = n[0] * INCH;
-    let radius = |feet_per_inch: f64| protection::radius(diameter, feet_per_inch * FOOT / INCH, 0.0).map_err(|e| e.to_string());
+    let radius = |feet_per_inch: f64| {
+        protection::radius(diameter, feet_per_inch * FOOT / INCH, 0.0).map_err(|e| e.to_string())
+    };
     let radii = [radius(1.0)?, radius(1.25)?, radius(1.5)?];
     let area = std::f64::consts::PI * radii[0] * radii[0] / SQUARE_FOOT;
     let words = format!(

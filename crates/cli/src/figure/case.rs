@@ -30,10 +30,15 @@ pub(crate) fn number(case: &Case, key: &str) -> Result<Option<f64>, String> {
 pub(crate) fn share(case: &Case, key: &str) -> Result<Option<f64>, String> {
     let Some(value) = case.get(key) else { return Ok(None) };
     let found = match value.as_str() {
-        Some(text) => text.trim().strip_suffix('%').and_then(|t| t.trim().parse::<f64>().ok()).map(|v| v / 100.0),
+        Some(text) => {
+            text.trim().strip_suffix('%').and_then(|t| t.trim().parse::<f64>().ok()).map(|v| v / 100.0)
+        }
         None => value.as_f64(),
     };
-    found.filter(|v| v.is_finite()).map(Some).ok_or_else(|| wrong(key, value, "a share such as \"20 %\" or 0.2"))
+    found
+        .filter(|v| v.is_finite())
+        .map(Some)
+        .ok_or_else(|| wrong(key, value, "a share such as \"20 %\" or 0.2"))
 }
 
 /// A length, if it is there: a text with its unit, or a number of metres. [m]
@@ -45,8 +50,12 @@ pub(crate) fn length(case: &Case, key: &str) -> Result<Option<f64>, String> {
 /// A length out of a value. [m]
 pub(crate) fn length_value(key: &str, value: &Value) -> Result<f64, String> {
     match value.as_str() {
-        Some(text) => units::parse_length(text, None).map(|p| p.value.metres()).map_err(|e| format!("`{key}`: {e}")),
-        None => value.as_f64().ok_or_else(|| wrong(key, value, "a length such as \"12' 6\\\"\" or \"3.8 m\"")),
+        Some(text) => {
+            units::parse_length(text, None).map(|p| p.value.metres()).map_err(|e| format!("`{key}`: {e}"))
+        }
+        None => {
+            value.as_f64().ok_or_else(|| wrong(key, value, "a length such as \"12' 6\\\"\" or \"3.8 m\""))
+        }
     }
 }
 

@@ -109,7 +109,10 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
                 .into_iter()
                 .map(|case| match case {
                     Value::Object(case) => answer(figure, case),
-                    other => (serde_json::json!({ "error": format!("{other} is no case; expected an object") }), false),
+                    other => (
+                        serde_json::json!({ "error": format!("{other} is no case; expected an object") }),
+                        false,
+                    ),
                 })
                 .collect();
             let good = answers.iter().all(|(_, good)| *good);

@@ -16,7 +16,10 @@ pub(crate) fn sentence(case: &Map<String, Value>) -> Option<(&str, &str)> {
 /// Which word or how many numbers are missing.
 pub(crate) fn numbers(text: &str, words: &[&str], count: usize) -> Result<Vec<f64>, String> {
     if let Some(word) = words.iter().find(|word| !text.contains(**word)) {
-        return Err(format!("`inputs` says nothing of `{word}`; expected a sentence with: {}", words.join(", ")));
+        return Err(format!(
+            "`inputs` says nothing of `{word}`; expected a sentence with: {}",
+            words.join(", ")
+        ));
     }
     let mut found = Vec::new();
     let mut token = String::new();

@@ -7,9 +7,9 @@ use serde_json::{Map, Value, json};
 
 use super::{Answer, case, prose};
 
-pub(super) const EXAMPLE: &str = r#"{ "length": "40 ft", "spacing": "36 in", "rows": 2, "pattern": "staggered", "tolerance": "10 %" }"#;
-pub(super) const HELP: &str =
-    "Example:\n  echo '{ \"length\": \"40 ft\", \"spacing\": \"36 in\", \"rows\": 2 }' | groundwright figure rows";
+pub(super) const EXAMPLE: &str =
+    r#"{ "length": "40 ft", "spacing": "36 in", "rows": 2, "pattern": "staggered", "tolerance": "10 %" }"#;
+pub(super) const HELP: &str = "Example:\n  echo '{ \"length\": \"40 ft\", \"spacing\": \"36 in\", \"rows\": 2 }' | groundwright figure rows";
 
 pub(super) fn figure(case: &Map<String, Value>) -> Result<Answer, String> {
     if let Some((topic, text)) = prose::sentence(case) {
@@ -36,7 +36,8 @@ pub(super) fn figure(case: &Map<String, Value>) -> Result<Answer, String> {
         toward: Toward::Left,
     };
     let laid = lay_rows(&line, &rule, &|_| Footing::Free).map_err(|e| e.to_string())?;
-    let counts: Vec<usize> = (0..rule.rows).map(|row| laid.plants.iter().filter(|p| p.row == row).count()).collect();
+    let counts: Vec<usize> =
+        (0..rule.rows).map(|row| laid.plants.iter().filter(|p| p.row == row).count()).collect();
     let positions: Vec<Value> = laid
         .plants
         .iter()
@@ -64,7 +65,8 @@ fn line(case: &Map<String, Value>) -> Result<Curve, String> {
             Curve::polyline(&[Point::ORIGIN, Point::new(length, 0.0)], false).map_err(|e| e.to_string())
         }
         (None, Some(points)) => {
-            let points: Result<Vec<Point>, String> = points.iter().map(|p| case::place("points", p)).collect();
+            let points: Result<Vec<Point>, String> =
+                points.iter().map(|p| case::place("points", p)).collect();
             Curve::smooth(&points?, closed).map_err(|e| e.to_string())
         }
         _ => Err("expected `length`, or `points` of a curve, and not both".to_owned()),

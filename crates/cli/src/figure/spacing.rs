@@ -7,7 +7,8 @@ use serde_json::{Map, Value, json};
 
 use super::{Answer, case, prose};
 
-pub(super) const EXAMPLE: &str = r#"{ "spacing": "18 in", "area": "410 sq ft", "rectangle": { "length": "20 ft", "width": "6 ft" } }"#;
+pub(super) const EXAMPLE: &str =
+    r#"{ "spacing": "18 in", "area": "410 sq ft", "rectangle": { "length": "20 ft", "width": "6 ft" } }"#;
 pub(super) const HELP: &str = "Example:\n  echo '{ \"spacing\": \"18 in\", \"area\": \"410 sq ft\" }' | groundwright figure spacing\n  \
     echo '{ \"plant\": \"polystichum-munitum\", \"size\": \"#1\", \"filled_in\": 4 }' | groundwright figure spacing";
 
@@ -46,9 +47,13 @@ fn to_fill(case: &Map<String, Value>, plant: &str) -> Result<f64, String> {
     let stock = groundwright_plan::stock::embedded();
     let taxon = stock.taxa.values().find(|taxon| taxon.id.as_str() == plant).ok_or_else(|| {
         let near = groundwright_units::nearest_name(plant, stock.taxa.keys().map(|id| id.as_str()));
-        format!("no plant `{plant}` in the stock{}", near.map_or(String::new(), |near| format!("; did you mean `{near}`?")))
+        format!(
+            "no plant `{plant}` in the stock{}",
+            near.map_or(String::new(), |near| format!("; did you mean `{near}`?"))
+        )
     })?;
-    let years = case::number(case, "filled_in")?.ok_or("`filled_in` is missing; expected years, such as 4")?;
+    let years =
+        case::number(case, "filled_in")?.ok_or("`filled_in` is missing; expected years, such as 4")?;
     let size = case::text(case, "size")?;
     let container = size_bought(stock, taxon, size);
     if let (Some(size), None) = (size, container) {
@@ -58,7 +63,11 @@ fn to_fill(case: &Map<String, Value>, plant: &str) -> Result<f64, String> {
 }
 
 fn positive(what: &str, value: f64) -> Result<(), String> {
-    if value.is_finite() && value > 0.0 { Ok(()) } else { Err(format!("the {what} is {value} m; expected more than 0")) }
+    if value.is_finite() && value > 0.0 {
+        Ok(())
+    } else {
+        Err(format!("the {what} is {value} m; expected more than 0"))
+    }
 }
 
 fn in_words(topic: &str, text: &str) -> Result<Answer, String> {
@@ -67,7 +76,8 @@ fn in_words(topic: &str, text: &str) -> Result<Answer, String> {
             let n = prose::numbers(text, &["on-centre spacing", "in"], 1)?;
             let d = n[0] * INCH;
             positive("spacing", d)?;
-            let (s, t) = (layout::square_density(d) * SQUARE_FOOT, layout::triangular_density(d) * SQUARE_FOOT);
+            let (s, t) =
+                (layout::square_density(d) * SQUARE_FOOT, layout::triangular_density(d) * SQUARE_FOOT);
             let words = format!(
                 "square {s:.4}/sq ft ({:.2} per 100 sq ft); triangular {t:.4}/sq ft ({:.2} per 100 sq ft)",
                 100.0 * s,

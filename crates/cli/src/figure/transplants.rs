@@ -20,8 +20,10 @@ pub(super) const HELP: &str =
     "Example:\n  groundwright figure transplants --example | groundwright figure transplants";
 
 pub(super) fn figure(case: &Map<String, Value>) -> Result<Answer, String> {
-    let dug: Result<Vec<Dug>, String> = list(case, "dug")?.iter().enumerate().map(|(i, d)| plant(i, d)).collect();
-    let holes: Result<Vec<Hole>, String> = list(case, "holes")?.iter().enumerate().map(|(i, h)| hole(i, h)).collect();
+    let dug: Result<Vec<Dug>, String> =
+        list(case, "dug")?.iter().enumerate().map(|(i, d)| plant(i, d)).collect();
+    let holes: Result<Vec<Hole>, String> =
+        list(case, "holes")?.iter().enumerate().map(|(i, h)| hole(i, h)).collect();
     let (dug, holes) = (dug?, holes?);
     let assigned = assign_transplants(&dug, &holes).map_err(|e| e.to_string())?;
     let carried: f64 = assigned
@@ -40,10 +42,11 @@ pub(super) fn figure(case: &Map<String, Value>) -> Result<Answer, String> {
 }
 
 fn list<'c>(case: &'c Map<String, Value>, key: &str) -> Result<Vec<&'c Map<String, Value>>, String> {
-    let list = case.get(key).and_then(Value::as_array).ok_or_else(|| format!("`{key}` is missing; expected a list"))?;
-    list.iter()
-        .map(|item| item.as_object().ok_or_else(|| format!("`{key}`: {item} is no object")))
-        .collect()
+    let list = case
+        .get(key)
+        .and_then(Value::as_array)
+        .ok_or_else(|| format!("`{key}` is missing; expected a list"))?;
+    list.iter().map(|item| item.as_object().ok_or_else(|| format!("`{key}`: {item} is no object"))).collect()
 }
 
 fn plant(index: usize, item: &Map<String, Value>) -> Result<Dug, String> {

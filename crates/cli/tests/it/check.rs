@@ -31,14 +31,18 @@ fn a_fault_in_a_file_is_shown_with_its_line() {
     let output = run(&["check", folder.path().to_str().unwrap()]);
     assert_eq!(output.status.code(), Some(1));
     let text = stderr(&output);
-    assert!(text.contains("design.toml:9:9: planting `hedge`: `plant`: no stock file has the plant"), "{text}");
+    assert!(
+        text.contains("design.toml:9:9: planting `hedge`: `plant`: no stock file has the plant"),
+        "{text}"
+    );
     assert!(text.contains("did you mean `polystichum-munitum`?"), "{text}");
 }
 
 #[test]
 fn what_cannot_be_placed_is_shown_with_its_line() {
     let folder = tempfile::tempdir().unwrap();
-    let crossed = DESIGN.replace("[[5, 20], [55, 20], [55, 35], [5, 35]]", "[[5, 20], [55, 35], [55, 20], [5, 35]]");
+    let crossed =
+        DESIGN.replace("[[5, 20], [55, 20], [55, 35], [5, 35]]", "[[5, 20], [55, 35], [55, 20], [5, 35]]");
     project(folder.path(), PROPERTY, &crossed);
     let output = run(&["check", folder.path().to_str().unwrap(), "--format", "json"]);
     assert_eq!(output.status.code(), Some(1));
@@ -80,9 +84,11 @@ fn a_row_goes_on_in_step_across_the_walk() {
     let output = run(&["issue", folder.path().to_str().unwrap(), "--to", to.to_str().unwrap()]);
     assert!(output.status.success(), "{}", stderr(&output));
     let table = std::fs::read_to_string(to.join("tables/positions.csv")).unwrap();
-    let east: Vec<f64> = table.lines().skip(1).map(|line| line.split(',').nth(4).unwrap().parse().unwrap()).collect();
+    let east: Vec<f64> =
+        table.lines().skip(1).map(|line| line.split(',').nth(4).unwrap().parse().unwrap()).collect();
     // 48 ft at 3 ft are 16 steps and 17 plants from 6 ft; those at 30 ft stands in the walk.
-    let expected: Vec<f64> = (0..17).map(|i| 6.0 + 3.0 * f64::from(i)).filter(|x| !(28.0..=32.0).contains(x)).collect();
+    let expected: Vec<f64> =
+        (0..17).map(|i| 6.0 + 3.0 * f64::from(i)).filter(|x| !(28.0..=32.0).contains(x)).collect();
     assert_eq!(east.len(), expected.len(), "{east:?}");
     for (found, wanted) in east.iter().zip(&expected) {
         assert!((found - wanted).abs() < 0.01, "{found} {wanted}");

@@ -55,7 +55,8 @@ fn every_example_is_a_case() {
 #[test]
 fn transplants_balance_a_pair() {
     let example = stdout(&run(&["figure", "transplants", "--example"]));
-    let answer: Value = serde_json::from_str(&stdout(&run_with(&["figure", "transplants"], &example))).unwrap();
+    let answer: Value =
+        serde_json::from_str(&stdout(&run_with(&["figure", "transplants"], &example))).unwrap();
     let mut pair: Vec<u64> =
         answer["result"]["plant_of_hole"].as_array().unwrap().iter().map(|p| p.as_u64().unwrap()).collect();
     pair.sort_unstable();
@@ -70,7 +71,11 @@ fn a_bad_case_says_what_was_expected() {
         ("bulk", r#"{ "area": "540", "depth": "3 in" }"#, "`area`"),
         ("bulk", r#"{ "topic": "density", "inputs": "x" }"#, "topic `density` is not one of"),
         ("spacing", r#"{ "spacing": "0 in" }"#, "expected more than 0"),
-        ("spacing", r#"{ "plant": "polystichum-munitun", "filled_in": 3 }"#, "did you mean `polystichum-munitum`"),
+        (
+            "spacing",
+            r#"{ "plant": "polystichum-munitun", "filled_in": 3 }"#,
+            "did you mean `polystichum-munitum`",
+        ),
         ("rows", r#"{ "spacing": "3 ft" }"#, "expected `length`"),
         ("transplants", r#"{ "dug": [], "holes": [ { "at": [0] } ] }"#, "hole 1"),
     ] {

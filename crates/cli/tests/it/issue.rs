@@ -63,7 +63,8 @@ fn the_corner_lot_has_what_it_promises() {
     let positions = table("positions");
     let new = positions.iter().filter(|row| row[3] != "transplant").count();
     assert!(new >= 350, "{new} new plants");
-    let mut taxa: Vec<&String> = positions.iter().filter(|row| row[3] != "transplant").map(|row| &row[2]).collect();
+    let mut taxa: Vec<&String> =
+        positions.iter().filter(|row| row[3] != "transplant").map(|row| &row[2]).collect();
     taxa.sort();
     taxa.dedup();
     assert!(taxa.len() >= 25, "{} taxa", taxa.len());

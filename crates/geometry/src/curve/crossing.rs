@@ -75,10 +75,18 @@ impl Curve {
     /// The curve cut where it meets the region's edges, each run inside or outside.
     fn runs(&self, region: &Region) -> Vec<Run> {
         let length = self.length();
+        let reach = region.bounds().map(|bounds| bounds.inflate(SLACK, SLACK));
+        let apart = |bounds: Rect| reach.is_none_or(|reach| !reach.overlaps(bounds));
+        if apart(self.path().bounding_box()) {
+            return vec![Run { from: 0.0, to: length, inside: false }];
+        }
         // A meeting at a joint may be missed by both pieces, so every joint is a cut as well.
         let mut cuts = self.stations.clone();
         for (index, segment) in self.segments.iter().enumerate() {
             let reach = segment.bounding_box().inflate(SLACK, SLACK);
+            if apart(reach) {
+                continue;
+            }
             for edge in region.edges().filter(|edge| touch(reach, *edge)) {
                 cuts.extend(meetings(segment, edge).map(|t| self.station_of(index, t)));
             }

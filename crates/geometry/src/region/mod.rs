@@ -115,7 +115,10 @@ impl Region {
         let reach = radius * (angle / angle.sin()).sqrt();
         let points: Vec<Point> =
             (0..count).map(|i| center + kurbo::Vec2::from_angle(i as f64 * angle) * reach).collect();
-        Self::polygon(&points)
+        check_reach(&points)?;
+        check_apart(&points, true)?;
+        // A regular polygon cannot cross itself; looking for crossings would cost most of its making.
+        Ok(Self::of(MultiPolygon(vec![Polygon::new(ring(&points), Vec::new())])))
     }
 
     /// What lies in either region.

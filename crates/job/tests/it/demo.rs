@@ -9,8 +9,10 @@ use crate::support::{demo, run};
 #[test]
 fn the_corner_lot_is_the_yard_it_describes() {
     let project = demo("corner-lot").project;
-    let found: usize = project.property.shrubs.iter().map(|s| s.count).sum::<usize>() + project.property.trees.len();
-    let moved: usize = project.property.shrubs.iter().filter(|s| s.action == Action::Move).map(|s| s.count).sum();
+    let found: usize =
+        project.property.shrubs.iter().map(|s| s.count).sum::<usize>() + project.property.trees.len();
+    let moved: usize =
+        project.property.shrubs.iter().filter(|s| s.action == Action::Move).map(|s| s.count).sum();
     assert!(found >= 30, "{found} plants found");
     let share = moved as f64 / found as f64;
     assert!((0.25..=0.45).contains(&share), "{moved} of {found} are moved");
@@ -38,8 +40,12 @@ fn rows_cross_the_walk_and_run_through_the_trough() {
     let outcome = run(&project);
     let places = |planting: &str| {
         let id = groundwright_plan::ElementId(planting.to_owned());
-        let mut places: Vec<String> =
-            outcome.yard.plants_of(&id).filter_map(|p| p.place.as_ref()).map(|place| place.to_string()).collect();
+        let mut places: Vec<String> = outcome
+            .yard
+            .plants_of(&id)
+            .filter_map(|p| p.place.as_ref())
+            .map(|place| place.to_string())
+            .collect();
         places.sort();
         places.dedup();
         places

@@ -72,7 +72,8 @@ fn every_dug_plant_is_accounted_for() {
     for name in ["corner-lot", "courtyard-metric"] {
         let outcome = run(&demo(name).project);
         let moving = &outcome.yard.transplanting;
-        let mut used: Vec<usize> = moving.moves.iter().map(|m| m.dug).chain(moving.left_over.iter().copied()).collect();
+        let mut used: Vec<usize> =
+            moving.moves.iter().map(|m| m.dug).chain(moving.left_over.iter().copied()).collect();
         used.sort_unstable();
         assert_eq!(used, (0..moving.dug.len()).collect::<Vec<_>>(), "{name}");
         for m in &moving.moves {
@@ -141,7 +142,9 @@ fn solids_grow() {
         groundwright_job::solids(&project, &outcome.yard, groundwright_handoff::When::years(years))
             .iter()
             .filter_map(|solid| match solid.body {
-                groundwright_handoff::Body::Crown { radius, half_height, .. } => Some(radius * radius * half_height),
+                groundwright_handoff::Body::Crown { radius, half_height, .. } => {
+                    Some(radius * radius * half_height)
+                }
                 _ => None,
             })
             .sum()

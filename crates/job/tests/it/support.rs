@@ -7,7 +7,11 @@ use groundwright_job::{Job, Outcome};
 use groundwright_plan::{Loaded, Project, Sources, load_folder, read_project};
 
 pub(crate) fn read(property: &str, design: &str) -> Project {
-    let sources = Sources { property: Some(property.to_owned()), design: Some(design.to_owned()), ..Sources::default() };
+    let sources = Sources {
+        property: Some(property.to_owned()),
+        design: Some(design.to_owned()),
+        ..Sources::default()
+    };
     match read_project(sources) {
         Ok(loaded) => loaded.project,
         Err(faults) => panic!("{faults:#?}"),

@@ -56,7 +56,7 @@ fn material(study: &SiteStudy<'_>, surface: &Surface, area: &Area, pad: &mut Pad
     let near =
         study.yard.plot.boundary.as_ref().map(|boundary| area.whole.intersection(&boundary.whole.grow(5.0)));
     let shown = near.filter(|region| !region.is_empty()).unwrap_or_else(|| area.whole.clone());
-    let Some((at, reach)) = shown.pole(0.05) else { return };
+    let Some((at, reach)) = shown.pole(0.2) else { return };
     let known = surface.material.value.as_str();
     let text = match known {
         "" | "not stated" => surface.kind.to_string(),
@@ -85,7 +85,7 @@ fn buildings(study: &SiteStudy<'_>, pad: &mut Pad) {
             pen,
             Some(Fill::Slanted(Tone::Faint)),
         );
-        if let Some((at, _)) = building.whole.pole(0.05) {
+        if let Some((at, _)) = building.whole.pole(0.2) {
             let words =
                 Words { at, text: building.label.clone(), height_mm: 2.5, rotation: None, tone: Tone::Ink };
             pad.words(&building.element, &layers::NAME, words);

@@ -155,7 +155,7 @@ fn paper(study: &SiteStudy<'_>, pad: &mut Pad) {
         let text = paper_words(study, line);
         if let Some(area) = plot.paper_areas.iter().find(|area| area.element == element) {
             pad.area(&element, layer, &area.whole, pen, fill);
-            if let Some((at, _)) = area.whole.pole(0.05) {
+            if let Some((at, _)) = area.whole.pole(0.2) {
                 let tone = if line.kind == PaperLineKind::SightTriangle { Tone::Hazard } else { Tone::Ink };
                 pad.words(
                     &element,

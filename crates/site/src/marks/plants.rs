@@ -89,7 +89,7 @@ fn overgrown(study: &SiteStudy<'_>, pad: &mut Pad) {
         let reader = &study.reader;
         let size =
             format!("{}, {} high: clear", reader.area(ground.area), reader.length(ground.height.value));
-        let anchors = ground.region.pole(0.05).map(|(at, _)| at).into_iter().collect();
+        let anchors = ground.region.pole(0.2).map(|(at, _)| at).into_iter().collect();
         pad.tag(
             &ground.element,
             &layers::TAG,
