@@ -161,10 +161,10 @@ impl<'p> Resolver<'p> {
     ) -> Result<Curve, PlaceFault> {
         let with_pen = |places: &[Place]| -> Result<Vec<Point>, PlaceFault> {
             let mut points = self.points(owner, field, places)?;
-            if let Some(pen) = pen {
-                if points.first().is_none_or(|first| first.distance(pen) > 1e-3) {
-                    points.insert(0, pen);
-                }
+            if let Some(pen) = pen
+                && points.first().is_none_or(|first| first.distance(pen) > 1e-3)
+            {
+                points.insert(0, pen);
             }
             Ok(points)
         };
