@@ -34,7 +34,7 @@ pub fn run() -> Result<(), String> {
     });
     stage(&mut stages, "cargo fmt", || command(cargo().args(["fmt", "--all", "--check"])));
     stage(&mut stages, "cargo clippy", || {
-        command(cargo().args(["clippy", "--release", "--workspace", "--all-targets"]))
+        command(cargo().args(["clippy", "--release", "--workspace", "--all-targets", "--", "-D", "warnings"]))
     });
     stage(&mut stages, "cargo test", || tests(python.as_ref(), &mut closing));
     stage(&mut stages, "cargo xtask tidy", tidy::run);
