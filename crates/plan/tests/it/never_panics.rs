@@ -30,7 +30,9 @@ fn the_corpus_is_read_without_a_slip() {
     assert!(corpus.len() >= 50, "{} texts", corpus.len());
     for (name, text) in corpus.into_iter().chain(texts_of("broken")) {
         let sections = Sections::split(&text);
-        examine(&sections.sources()).unwrap_or_else(|why| panic!("{name}: {why}"));
+        if let Err(why) = examine(&sections.sources()) {
+            panic!("{name}: {why}");
+        }
     }
 }
 
