@@ -75,7 +75,7 @@ fn table(columns: &[(usize, Report)]) -> String {
         let _ = write!(out, " {lots} lot{} |", if *lots == 1 { "" } else { "s" });
     }
     out.push_str("\n| --- |");
-    columns.iter().for_each(|_| out.push_str(" ---: |"));
+    out.push_str(&" ---: |".repeat(columns.len()));
     let Some((_, first)) = columns.first() else { return out };
     for (name, _) in first {
         let _ = write!(out, "\n| {name} |");
@@ -173,17 +173,18 @@ fn one(lots: usize) -> Result<(), String> {
 }
 
 fn load(folder: &Path) -> Result<Loaded, String> {
-    load_folder(folder).map_err(|faults| faults.iter().map(|f| format!("{f}\n")).collect())
+    load_folder(folder)
+        .map_err(|faults| faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))
 }
 
 /// Changes the spacing of the first planting and runs again: the middle of eleven times.
 fn edit(job: &mut Job, project: &mut Project) -> Duration {
     let mut times: Vec<Duration> = (0..11)
         .map(|i| {
-            if let Some(planting) = project.design.plantings.iter_mut().find(|p| p.spacing.is_some()) {
-                if let Some(spacing) = &mut planting.spacing {
-                    spacing.value += 0.001 * f64::from(i + 1);
-                }
+            if let Some(planting) = project.design.plantings.iter_mut().find(|p| p.spacing.is_some())
+                && let Some(spacing) = &mut planting.spacing
+            {
+                spacing.value += 0.001 * f64::from(i + 1);
             }
             let start = Instant::now();
             job.run(project, When::years(0.0), &mut ());
@@ -249,11 +250,15 @@ impl Copy {
         for piece in &mut line.pieces {
             match piece {
                 Piece::Straight(places) | Piece::Smooth(places) | Piece::Arc(places) => {
-                    places.iter_mut().for_each(|place| self.place(place));
+                    for place in places {
+                        self.place(place);
+                    }
                 }
                 Piece::Along { element, from, to, .. } => {
                     self.element(element);
-                    from.iter_mut().for_each(|place| self.place(place));
+                    if let Some(place) = from {
+                        self.place(place);
+                    }
                     self.place(to);
                 }
             }
@@ -355,8 +360,12 @@ impl Copy {
                 Layout::Single { at } => at.iter_mut().for_each(|place| self.place(place)),
                 Layout::Group { at, .. } => self.place(at),
                 Layout::Row { along, line, from, to, .. } => {
-                    along.iter_mut().for_each(|element| self.element(element));
-                    line.iter_mut().for_each(|line| self.line(line));
+                    if let Some(element) = along {
+                        self.element(element);
+                    }
+                    if let Some(line) = line {
+                        self.line(line);
+                    }
                     self.station(from);
                     self.station(to);
                 }

@@ -22,7 +22,7 @@ use crate::{Format, ProjectArguments, report};
 #[command(
     verbatim_doc_comment,
     after_help = "Examples:\n  groundwright issue demo/corner-lot\n  \
-                  groundwright issue demo/corner-lot --to /tmp/package --paper 24x36 --north-up"
+                  groundwright issue demo/corner-lot --to package --paper 24x36 --north-up"
 )]
 pub(crate) struct Arguments {
     #[command(flatten)]
@@ -113,7 +113,7 @@ fn write(folder: &Path, files: &[PackageFile]) -> std::io::Result<()> {
     for stale in earlier.lines().filter(|line| is_plain(line) && !names.contains(line)) {
         let _ = fs::remove_file(folder.join(stale));
     }
-    let contents: String = names.iter().map(|name| format!("{name}\n")).collect();
+    let contents: String = names.iter().flat_map(|name| [*name, "\n"]).collect();
     replace(&folder.join(CONTENTS), contents.as_bytes())
 }
 

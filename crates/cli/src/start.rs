@@ -96,7 +96,7 @@ fn thirds(code: &str) -> String {
             continue;
         }
         if let Ok(value) = number.parse::<f64>() {
-            out.push_str(&format!("{}", (value / 3.0 * 10.0).round() / 10.0));
+            out.push_str(&((value / 3.0 * 10.0).round() / 10.0).to_string());
         }
         number.clear();
         if c != '\n' {
@@ -113,17 +113,19 @@ fn practice() -> String {
          # write your own value, with a unit (\"3 in\", \"10 %\").\nformat = 1\nfirm = \"\"\n",
     );
     for rule in Practice::RULES {
-        text.push_str(&format!(
-            "\n#{}\n# Source: {}\n# {} = {}\n",
+        text += &[
+            "\n#",
             rule.meaning,
+            "\n# Source: ",
             rule.source,
+            "\n# ",
             rule.key,
-            rule.example()
-        ));
+            " = ",
+            &rule.example(),
+            "\n",
+        ]
+        .concat();
     }
-    text.push_str(&format!(
-        "\n# Words for soil texture: {}\n",
-        groundwright_plan::SoilTexture::all().iter().map(|t| t.word()).collect::<Vec<_>>().join(", ")
-    ));
-    text
+    let textures: Vec<&str> = groundwright_plan::SoilTexture::all().iter().map(|t| t.word()).collect();
+    text + "\n# Words for soil texture: " + &textures.join(", ") + "\n"
 }

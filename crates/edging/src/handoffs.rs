@@ -212,25 +212,25 @@ fn quantities(study: &EdgingStudy<'_>, run: &Run<'_>) -> Vec<Quantity> {
             contents: piece - product.overlap,
         }),
     )];
-    if let Some(piece) = product.piece.filter(|_| product.stakes > 0) {
-        if let Ok(count) = count_pieces(length * (1.0 + waste), piece, product.overlap, product.stakes) {
-            all.push(line(
-                format!("edging-stakes/{}", product.id),
-                format!("stakes for {}", product.name),
-                Datum::count(count.stakes),
-                0.0,
-                vec![
-                    measured,
-                    Step::new(
-                        "pieces",
-                        Datum::count(count.pieces),
-                        "length with waste, less laps, over the piece",
-                    ),
-                    Step::new("stakes", Datum::count(count.stakes), format!("{} to a piece", product.stakes)),
-                ],
-                None,
-            ));
-        }
+    if let Some(piece) = product.piece.filter(|_| product.stakes > 0)
+        && let Ok(count) = count_pieces(length * (1.0 + waste), piece, product.overlap, product.stakes)
+    {
+        all.push(line(
+            format!("edging-stakes/{}", product.id),
+            format!("stakes for {}", product.name),
+            Datum::count(count.stakes),
+            0.0,
+            vec![
+                measured,
+                Step::new(
+                    "pieces",
+                    Datum::count(count.pieces),
+                    "length with waste, less laps, over the piece",
+                ),
+                Step::new("stakes", Datum::count(count.stakes), format!("{} to a piece", product.stakes)),
+            ],
+            None,
+        ));
     }
     all
 }

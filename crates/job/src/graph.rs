@@ -220,7 +220,7 @@ impl Job {
                 (Digest::of(&(planting, plot_digest, taxa, size, project.practice.row_tolerance)), planting)
             })
             .collect();
-        let results = self.memo.get_all(PREPARE, &inputs, |planting| prepare(project, plot, planting));
+        let results = self.memo.all_of(PREPARE, &inputs, |planting| prepare(project, plot, planting));
         let mut prepared = Vec::new();
         for ((_, planting), result) in inputs.iter().zip(results) {
             match result.as_ref() {
@@ -262,7 +262,7 @@ impl Job {
                 (Digest::of(&(ready, &near)), (ready, near))
             })
             .collect();
-        let laid = self.memo.get_all(MASSES, &inputs, |(ready, near)| arrange(ready, near));
+        let laid = self.memo.all_of(MASSES, &inputs, |(ready, near)| arrange(ready, near));
         for (i, laid) in masses.into_iter().zip(laid) {
             results[i] = Some(laid);
         }

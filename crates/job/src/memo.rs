@@ -92,7 +92,7 @@ impl Memo {
     }
 
     /// The values of a node for many inputs, the missing ones computed on all threads.
-    pub fn get_all<I: Sync, T: Send + Sync + 'static>(
+    pub fn all_of<I: Sync, T: Send + Sync + 'static>(
         &mut self,
         node: Node,
         inputs: &[(Digest, I)],
@@ -176,7 +176,7 @@ mod tests {
         let mut memo = Memo::default();
         memo.begin();
         let inputs: Vec<(Digest, u64)> = (0..100).map(|i| (Digest::of(&i), i)).collect();
-        let values = memo.get_all(NODE, &inputs, |i| i * i);
+        let values = memo.all_of(NODE, &inputs, |i| i * i);
         assert!(values.iter().enumerate().all(|(i, v)| **v == (i * i) as u64));
     }
 }

@@ -66,7 +66,7 @@ fn square_to_house(project: &Project, plot: &Plot) -> f64 {
         ring.into_iter().zip(next).map(|(a, b)| b - a).collect::<Vec<Vec2>>()
     });
     let longest = walls.max_by(|a, b| a.hypot2().total_cmp(&b.hypot2()));
-    let axis = longest.map_or(0.0, |wall| wall.atan2());
+    let axis = longest.map_or(0.0, groundwright_geometry::Vec2::atan2);
     let Some(to_street) = to_street(project, plot) else { return wrapped(-axis, FRAC_PI_2) };
     // Turns are compared by how far down they bring the street; nearly equal ones by how small
     // they are, so that a millimetre never turns the sheet.

@@ -222,7 +222,7 @@ fn arrangement_findings(
                 .remedy("take a plant of closer spacing for the narrow parts", Vec::new()),
         );
     }
-    if matches!(planting.layout, Layout::Group { .. }) && count % 2 == 0 && count < 9 {
+    if matches!(planting.layout, Layout::Group { .. }) && count.is_multiple_of(2) && count < 9 {
         all.push(new(&EVEN_GROUP, Severity::Note).value("count", Datum::count(count)).at(first.at).remedy(
             format!("plant {}", count + 1),
             vec![Command::set(Kind::Planting, &planting.id, "group.count", &(count + 1).to_string())],
@@ -251,7 +251,7 @@ fn spacing(
         let Some(taxon) = study.project.stock.taxa.get(&share.taxon) else { continue };
         let mature = taxon.mature_spread();
         let set = |spacing: f64| {
-            let text = format!("\"{:.2} m\"", spacing);
+            let text = format!("\"{spacing:.2} m\"");
             vec![Command::set(Kind::Planting, &planting.id, "spacing", &text)]
         };
         if arrangement.spacing > taxon.spread.1 * 1.05 && planting.shares.len() == 1 {

@@ -196,10 +196,10 @@ fn tags(study: &PlantingStudy<'_>, pad: &mut Pad) {
             let mut lines = vec![format!("{} {}", anchors.len(), study.tag(taxon))];
             if transplant {
                 lines.push("transplants".to_owned());
-            } else if anchors.len() > 1 {
-                if let Some(arrangement) = study.arrangement(&element) {
-                    lines.push(study.reader.spacing(arrangement.spacing));
-                }
+            } else if anchors.len() > 1
+                && let Some(arrangement) = study.arrangement(&element)
+            {
+                lines.push(study.reader.spacing(arrangement.spacing));
             }
             let tone = if transplant { Tone::Move } else { Tone::New };
             pad.put(&element, &layers::TAG, Shape::Callout { lines, anchors, height_mm: 2.0, tone });

@@ -131,23 +131,23 @@ fn is_small(container: &Container) -> bool {
 }
 
 /// How a loose material is ordered: half cubic yards or half cubic metres loose, bags for little.
-fn loose_packs(study: &PlantingStudy<'_>, product: &Loose, volume: f64) -> Option<Spares> {
+fn loose_packs(study: &PlantingStudy<'_>, product: &Loose, volume: f64) -> Spares {
     let us = study.project.property.system == System::Us;
     let half = if us { 0.5 * CUBIC_YARD } else { 0.5 };
     let bag = product.bags.iter().copied().reduce(f64::max);
     match bag {
-        Some(bag) if !product.bulk || volume < half => Some(Spares {
+        Some(bag) if !product.bulk || volume < half => Spares {
             pack: if us {
                 format!("bag of {} cu ft", trim(bag / CUBIC_FOOT))
             } else {
                 format!("bag of {} l", trim(bag * 1000.0))
             },
             contents: bag,
-        }),
-        _ => Some(Spares {
+        },
+        _ => Spares {
             pack: if us { "half cubic yard, loose" } else { "half cubic metre, loose" }.to_owned(),
             contents: half,
-        }),
+        },
     }
 }
 
@@ -223,7 +223,7 @@ fn mulch_line(
         allowance: 0.0,
         spread: spread(volume, &[(1.0 - settlement, 0.05)]),
         basis,
-        spares: loose_packs(study, product, volume),
+        spares: Some(loose_packs(study, product, volume)),
         subject: surface.element.clone(),
         phase: Phase::Mulching,
         option: None,
@@ -240,25 +240,24 @@ fn soil(study: &PlantingStudy<'_>) -> Vec<Quantity> {
             let bed = design.beds.iter().find(|bed| bed.id == surface.element.id)?;
             let soil = bed.soil.as_ref()?;
             let product = study.project.stock.amendments.get(&soil.amendment)?;
-            Some(match product.rate {
-                Some(rate) => by_mass(study, surface, product, rate),
-                None => {
-                    let volume = surface.true_area * soil.depth.value;
-                    let mut basis = area_steps(surface);
-                    basis.push(Step::new("depth spread, loose", Datum::depth(soil.depth.value), "×"));
-                    basis.push(Step::new("loose volume", Datum::volume(volume), "="));
-                    Quantity {
-                        item: format!("amendment/{}", product.loose.id),
-                        description: product.loose.name.clone(),
-                        amount: Datum::volume(volume),
-                        allowance: 0.0,
-                        spread: spread(volume, &[(soil.depth.value, soil.depth.standing.spread())]),
-                        basis,
-                        spares: loose_packs(study, &product.loose, volume),
-                        subject: surface.element.clone(),
-                        phase: Phase::Soil,
-                        option: None,
-                    }
+            Some(if let Some(rate) = product.rate {
+                by_mass(study, surface, product, rate)
+            } else {
+                let volume = surface.true_area * soil.depth.value;
+                let mut basis = area_steps(surface);
+                basis.push(Step::new("depth spread, loose", Datum::depth(soil.depth.value), "×"));
+                basis.push(Step::new("loose volume", Datum::volume(volume), "="));
+                Quantity {
+                    item: format!("amendment/{}", product.loose.id),
+                    description: product.loose.name.clone(),
+                    amount: Datum::volume(volume),
+                    allowance: 0.0,
+                    spread: spread(volume, &[(soil.depth.value, soil.depth.standing.spread())]),
+                    basis,
+                    spares: Some(loose_packs(study, &product.loose, volume)),
+                    subject: surface.element.clone(),
+                    phase: Phase::Soil,
+                    option: None,
                 }
             })
         })
@@ -323,7 +322,7 @@ fn mixes(study: &PlantingStudy<'_>) -> Vec<Quantity> {
                     Step::new("settling", Datum::ratio(settlement), "÷ (1 − settling)"),
                     Step::new("loose volume", Datum::volume(volume), "="),
                 ],
-                spares: loose_packs(study, product, volume),
+                spares: Some(loose_packs(study, product, volume)),
                 subject: element,
                 phase: Phase::Soil,
                 option: None,
@@ -360,7 +359,7 @@ fn backfill(study: &PlantingStudy<'_>) -> Vec<Quantity> {
                 Step::new("backfill of all holes", Datum::volume(total), "hole less pot or ball, cylinders"),
                 Step::new("share of amendment", Datum::ratio(share), "×"),
             ],
-            spares: loose_packs(study, &product.loose, total * share),
+            spares: Some(loose_packs(study, &product.loose, total * share)),
             subject: ElementRef::new(Kind::Planting, &planting.id),
             phase: Phase::Planting,
             option: None,

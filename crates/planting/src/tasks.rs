@@ -64,8 +64,10 @@ fn hours(study: &PlantingStudy<'_>, planting: &groundwright_plan::Planting, tran
         return mine.map(|m| practice.transplant_hours * moving.dug[m.dug].spread.max(0.2)).sum();
     }
     let hours = |plant: &groundwright_yard::Plant| {
-        let litres =
-            study.container(plant).and_then(|c| c.usual_volume()).map_or(3.0, |volume| volume * 1000.0);
+        let litres = study
+            .container(plant)
+            .and_then(groundwright_plan::stock::Container::usual_volume)
+            .map_or(3.0, |volume| volume * 1000.0);
         practice.plant_hours * litres.powf(0.6)
     };
     study.yard.plants_of(&planting.id).map(hours).sum()

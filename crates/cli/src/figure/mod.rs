@@ -142,12 +142,11 @@ fn answer(figure: Figure, mut case: Map<String, Value>) -> (Value, bool) {
 }
 
 fn read(source: &Source) -> Result<String, String> {
-    match source.case.as_deref().filter(|path| path.as_os_str() != "-") {
-        Some(path) => std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display())),
-        None => {
-            let mut text = String::new();
-            std::io::stdin().read_to_string(&mut text).map_err(|e| format!("standard input: {e}"))?;
-            Ok(text)
-        }
+    if let Some(path) = source.case.as_deref().filter(|path| path.as_os_str() != "-") {
+        std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))
+    } else {
+        let mut text = String::new();
+        std::io::stdin().read_to_string(&mut text).map_err(|e| format!("standard input: {e}"))?;
+        Ok(text)
     }
 }

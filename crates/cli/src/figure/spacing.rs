@@ -46,7 +46,10 @@ pub(super) fn figure(case: &Map<String, Value>) -> Result<Answer, String> {
 fn to_fill(case: &Map<String, Value>, plant: &str) -> Result<f64, String> {
     let stock = groundwright_plan::stock::embedded();
     let taxon = stock.taxa.values().find(|taxon| taxon.id.as_str() == plant).ok_or_else(|| {
-        let near = groundwright_units::nearest_name(plant, stock.taxa.keys().map(|id| id.as_str()));
+        let near = groundwright_units::nearest_name(
+            plant,
+            stock.taxa.keys().map(groundwright_plan::TaxonId::as_str),
+        );
         format!(
             "no plant `{plant}` in the stock{}",
             near.map_or(String::new(), |near| format!("; did you mean `{near}`?"))

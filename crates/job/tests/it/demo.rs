@@ -44,7 +44,7 @@ fn rows_cross_the_walk_and_run_through_the_trough() {
             .yard
             .plants_of(&id)
             .filter_map(|p| p.place.as_ref())
-            .map(|place| place.to_string())
+            .map(std::string::ToString::to_string)
             .collect();
         places.sort();
         places.dedup();

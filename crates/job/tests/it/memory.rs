@@ -16,13 +16,14 @@ fn a_second_run_computes_nothing() {
     assert_eq!(Digest::of(&first.marks), Digest::of(&second.marks));
 }
 
+type Edit = fn(&mut groundwright_plan::Project);
+
 /// After any edit, what is remembered gives the same as a fresh start.
 #[test]
 fn an_edit_gives_what_a_fresh_start_gives() {
     let mut project = demo("corner-lot").project;
     let mut job = Job::new();
     job.run(&project, When::years(0.0), &mut ());
-    type Edit = fn(&mut groundwright_plan::Project);
     let edits: [(&str, Edit); 8] = [
         ("spacing", |p| p.design.plantings[0].spacing = Some(groundwright_plan::Given::stated(0.5))),
         ("mulch depth of the practice", |p| p.practice.mulch_depth *= 1.5),
