@@ -19,7 +19,7 @@ use groundwright_plan::{ElementId, Layout, Planting, Project};
 use groundwright_units::Reader;
 use groundwright_yard::{
     Arrangement, PlaceFault, Plot, Prepared, Taken, Transplanting, Yard, arrange, assemble, assign, place,
-    prepare, taken_by_kept,
+    prepare, size_bought, taken_by_kept,
 };
 
 use crate::memo::{Digest, Memo, Node};
@@ -215,9 +215,13 @@ impl Job {
             .plantings
             .iter()
             .map(|planting| {
-                let taxa: Vec<_> = planting.shares.iter().map(|s| project.stock.taxa.get(&s.taxon)).collect();
-                let size = planting.size.as_ref().and_then(|size| project.stock.containers.get(size));
-                (Digest::of(&(planting, plot_digest, taxa, size, project.practice.row_tolerance)), planting)
+                let stock = &project.stock;
+                let taxa: Vec<_> = planting.shares.iter().filter_map(|s| stock.taxa.get(&s.taxon)).collect();
+                let size = planting.size.as_deref();
+                let sizes: Vec<_> = taxa.iter().map(|taxon| size_bought(stock, taxon, size)).collect();
+                // Places may hang on reference points that no element of the plot uses.
+                let places = (plot_digest, &project.property.references);
+                (Digest::of(&(planting, places, taxa, sizes, project.practice.row_tolerance)), planting)
             })
             .collect();
         let results = self.memo.all_of(PREPARE, &inputs, |planting| prepare(project, plot, planting));

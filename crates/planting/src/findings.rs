@@ -101,6 +101,12 @@ static SIGHT: Rule = Rule {
     sentence: "{subject}: {plant} grows to {height} inside {area}, where nothing may stand above {limit}.",
     source: Source::CommonPractice,
 };
+static SIGHT_UNCHECKED: Rule = Rule {
+    id: "planting.sight-unchecked",
+    title: "Sight triangles that cannot be checked",
+    sentence: "{subject} has no area or no height limit; whether plants hide a driver's view is not checked.",
+    source: Source::Practice,
+};
 static SUMMER_WATER: Rule = Rule {
     id: "planting.summer-water",
     title: "Thirsty plants under a tree that bears no summer water",
@@ -167,6 +173,7 @@ pub(crate) fn findings(study: &PlantingStudy<'_>) -> Vec<Finding> {
     sight(study, &mut all);
     summer_water(study, &mut all);
     lawns(study, &mut all);
+    all.extend(crate::nearness::findings(study));
     all
 }
 
@@ -187,23 +194,23 @@ fn arrangement_findings(
         return;
     };
     if !arrangement.ends_finished {
-        let tolerance = study.project.practice.row_tolerance;
-        let wider = format!("{:.0} %", 100.0 * (tolerance + 0.05));
-        all.push(
-            new(&ENDS_UNEVEN, Severity::Note)
-                .value("spacing", Datum::spacing(arrangement.spacing))
-                .limit(Datum::ratio(tolerance))
-                .at(first.at)
-                .remedy(
-                    format!("allow {wider} of play"),
-                    vec![Command::set(
-                        Kind::Planting,
-                        &planting.id,
-                        "row.tolerance",
-                        &format!("\"{wider}\""),
-                    )],
-                ),
-        );
+        let own = match &planting.layout {
+            Layout::Row { tolerance, .. } => *tolerance,
+            _ => None,
+        };
+        let tolerance = own.unwrap_or(study.project.practice.row_tolerance);
+        let mut finding = new(&ENDS_UNEVEN, Severity::Note)
+            .value("spacing", Datum::spacing(arrangement.spacing))
+            .limit(Datum::ratio(tolerance))
+            .at(first.at);
+        // The files take up to a half; more would be no rhythm at all.
+        if tolerance + 0.05 <= 0.5 {
+            let wider = format!("{:.0} %", 100.0 * (tolerance + 0.05));
+            let value = format!("\"{wider}\"");
+            let command = Command::set(Kind::Planting, &planting.id, "row.tolerance", &value);
+            finding = finding.remedy(format!("allow {wider} of play"), vec![command]);
+        }
+        all.push(finding.remedy("lengthen or shorten its line by part of a spacing", Vec::new()));
     }
     if arrangement.crowded_out > 0 {
         all.push(
@@ -471,11 +478,16 @@ fn transplants(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
 /// Nothing above the limit inside a sight triangle, at its mature height.
 fn sight(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
     for line in &study.project.property.paper_lines {
-        let Some(limit) = line.height_limit.filter(|_| line.kind == PaperLineKind::SightTriangle) else {
+        if line.kind != PaperLineKind::SightTriangle {
             continue;
-        };
+        }
         let element = ElementRef::new(Kind::PaperLine, &line.id);
-        let Some(area) = study.yard.plot.paper_areas.iter().find(|area| area.element == element) else {
+        let area = study.yard.plot.paper_areas.iter().find(|area| area.element == element);
+        let (Some(limit), Some(area)) = (line.height_limit, area) else {
+            all.push(Finding::new(&SIGHT_UNCHECKED, Severity::Doubt, element.clone()).remedy(
+                "give it an `outline` and a `height_limit`; the local traffic rule says how high",
+                Vec::new(),
+            ));
             continue;
         };
         let inside = RegionIndex::new(&area.whole);

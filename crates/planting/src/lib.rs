@@ -10,6 +10,7 @@ mod detail;
 mod findings;
 pub mod layers;
 mod marks;
+mod nearness;
 pub mod root_ball;
 mod solids;
 mod study;

@@ -18,6 +18,9 @@ const BARE: f64 = 0.6;
 /// All bodies of planting at a date and an age.
 pub(crate) fn solids(study: &PlantingStudy<'_>, when: When) -> Vec<Solid> {
     let mut all = Vec::new();
+    // The south is bare when the north is in leaf.
+    let south = study.project.property.place.latitude.value < 0.0;
+    let month = if south { (when.month + 5) % 12 + 1 } else { when.month };
     for plant in study.yard.plants.iter().filter(|plant| is_set(plant)) {
         let Some(taxon) = study.taxon(plant) else { continue };
         let container = study.container(plant);
@@ -28,7 +31,7 @@ pub(crate) fn solids(study: &PlantingStudy<'_>, when: When) -> Vec<Solid> {
             continue;
         };
         let bare = matches!(taxon.foliage, Some(Foliage::Deciduous | Foliage::Herbaceous))
-            && !(4..=10).contains(&when.month);
+            && !(4..=10).contains(&month);
         all.push(Solid {
             subject: plant.key.instruction.clone(),
             ordinal: plant.key.ordinal,

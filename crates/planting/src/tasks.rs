@@ -1,7 +1,7 @@
 //! Tasks of planting, with hours from the practice's rates.
 
 use groundwright_handoff::{Link, Phase, Quantity, Season, Task, Trade};
-use groundwright_plan::{ElementRef, Kind};
+use groundwright_plan::{ElementRef, Kind, PlantingRole};
 
 use crate::study::PlantingStudy;
 use crate::takeoff;
@@ -27,13 +27,15 @@ pub(crate) fn tasks(study: &PlantingStudy<'_>) -> Vec<Task> {
         }
         let transplant = crate::findings::is_transplant(planting);
         let phase = takeoff::phase(planting);
-        let key = match (transplant, phase) {
+        // Low edges and seasonal colour are set last, so that nobody mulches over them.
+        let last = !transplant && (phase == Phase::Seasonal || planting.role == PlantingRole::Edge);
+        let key = match (transplant, last) {
             (true, _) => format!("transplant/{}", planting.id),
-            (_, Phase::Seasonal) => format!("seasonal/{}", planting.id),
+            (_, true) => format!("after-mulch/{}", planting.id),
             _ => format!("planting/{}", planting.id),
         };
         let verb = if transplant { "Dig and reset" } else { "Plant" };
-        let first = if phase == Phase::Seasonal { after("mulch/") } else { after("soil/") };
+        let first = if last { after("mulch/") } else { after("soil/") };
         let consumes = quantities.iter().filter(|q| q.subject == subject).map(|q| q.item.clone()).collect();
         all.push(Task {
             key,
@@ -41,11 +43,7 @@ pub(crate) fn tasks(study: &PlantingStudy<'_>) -> Vec<Task> {
             trade: Trade::Crew,
             labour_hours: hours(study, planting, transplant),
             after: vec![after("clear/"), first],
-            season: Some(if transplant {
-                Season { first: 10, last: 3 }
-            } else {
-                Season { first: 9, last: 4 }
-            }),
+            season: Some(season(study, transplant)),
             hold_point: (!transplant).then(|| "pots set out and looked at before digging".to_owned()),
             consumes,
             cautions: vec![LOCATE.to_owned(), LIFT.to_owned()],
@@ -53,6 +51,15 @@ pub(crate) fn tasks(study: &PlantingStudy<'_>) -> Vec<Task> {
         });
     }
     all
+}
+
+/// Months in which plants are set, autumn to spring; the south's autumn is half a year away.
+/// Common practice, no source.
+fn season(study: &PlantingStudy<'_>, transplant: bool) -> Season {
+    let (first, last) = if transplant { (10, 3) } else { (9, 4) };
+    let south = study.project.property.place.latitude.value < 0.0;
+    let turned = |month: u8| if south { (month + 5) % 12 + 1 } else { month };
+    Season { first: turned(first), last: turned(last) }
 }
 
 /// Hours to set the plants of a planting. [h]
@@ -78,9 +85,9 @@ fn bulk(study: &PlantingStudy<'_>, quantities: &[Quantity], all: &mut Vec<Task>)
     let practice = &study.project.practice;
     for quantity in quantities {
         let (prefix, verb, first) = match quantity.phase {
-            Phase::Soil => ("soil", "Spread and work in", "clear/"),
-            Phase::Mulching => ("mulch", "Spread", "planting/"),
-            Phase::Turf => ("turf", "Lay", "soil/"),
+            Phase::Soil => ("soil", "Spread and work in", &["clear/"][..]),
+            Phase::Mulching => ("mulch", "Spread", &["planting/", "transplant/"][..]),
+            Phase::Turf => ("turf", "Lay", &["soil/"][..]),
             _ => continue,
         };
         let hours = match (quantity.phase, quantity.amount.dimension) {
@@ -96,7 +103,7 @@ fn bulk(study: &PlantingStudy<'_>, quantities: &[Quantity], all: &mut Vec<Task>)
             title: format!("{verb} {} on {}", quantity.description, quantity.subject.id),
             trade: Trade::Crew,
             labour_hours: hours,
-            after: vec![after(first)],
+            after: first.iter().map(|before| after(before)).collect(),
             season: None,
             hold_point: None,
             consumes: vec![quantity.item.clone()],

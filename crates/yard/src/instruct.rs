@@ -226,7 +226,8 @@ fn row(
         (Some(element), _) => {
             let edge = resolver.edge(element)?;
             let inward = if edge_turns_left(&edge) { 1.0 } else { -1.0 };
-            let inside = matches!(element.kind, Kind::Bed | Kind::PlanterBox | Kind::Lawn);
+            // Beds and boxes take a row inside their edge; buildings, paving and turf have it outside.
+            let inside = matches!(element.kind, Kind::Bed | Kind::PlanterBox);
             let side = if inside { inward } else { -inward };
             let part = part_of_edge(resolver, &edge, from.as_ref(), to.as_ref()).map_err(|problem| {
                 fault(owner, "row", &problem, "give two places that lie apart on the edge")
@@ -389,6 +390,10 @@ pub fn arrange(prepared: &Prepared, taken: &[Taken]) -> Result<Arrangement, Plac
         }
         Form::Mass { region } => {
             let free = leave_free(region, taken, prepared.spacing);
+            if free.is_empty() {
+                arrangement.area = Some(0.0);
+                return Ok(arrangement);
+            }
             let filled = mass::fill(&free, prepared.spacing, prepared.seed)
                 .map_err(|e| fault(&owner, "mass", &e.to_string(), "check its area and its spacing"))?;
             arrangement.area = Some(free.area());
@@ -416,11 +421,30 @@ fn labels(
     if prepared.shares.len() == 1 || places.is_empty() {
         return Ok(vec![0; places.len()]);
     }
-    let points: Vec<Point> = places.iter().map(|place| place.0).collect();
     let parts: Vec<f64> = prepared.shares.iter().map(|share| share.1).collect();
+    if !prepared.is_mass() {
+        return Ok(in_turn(&parts, places.len()));
+    }
+    let points: Vec<Point> = places.iter().map(|place| place.0).collect();
     drifts::drifts(&points, &parts, prepared.seed)
         .map(|drifts| drifts.label)
         .map_err(|e| fault(owner, "plants", &e.to_string(), "give each plant a share above zero"))
+}
+
+/// Taxa one after the other, each place to the one furthest behind its share; of two alike the
+/// first named. As many places as taxa of equal shares take them in the order given.
+fn in_turn(parts: &[f64], count: usize) -> Vec<usize> {
+    let sum: f64 = parts.iter().sum();
+    let mut set = vec![0.0; parts.len()];
+    (1..=count)
+        .map(|k| {
+            let behind = |i: usize| parts[i] / sum * k as f64 - set[i];
+            let next =
+                (1..parts.len()).fold(0, |best, i| if behind(i) > behind(best) + 1e-9 { i } else { best });
+            set[next] += 1.0;
+            next
+        })
+        .collect()
 }
 
 /// Whether a plant of a row may stand somewhere: on plantable ground, clear of what is taken.

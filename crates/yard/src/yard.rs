@@ -102,8 +102,8 @@ impl Yard {
     }
 }
 
-/// Places that kept plants take from new ones: trunks with the practice's clearance, shrubs with
-/// half their spread.
+/// Places that new plants must leave free: kept trunks with the practice's clearance, kept shrubs
+/// with half their spread, meters and machines with the room to reach them.
 pub fn taken_by_kept(project: &Project, plot: &Plot) -> Vec<Taken> {
     let property = &project.property;
     let keep = groundwright_plan::Action::Keep;
@@ -116,7 +116,11 @@ pub fn taken_by_kept(project: &Project, plot: &Plot) -> Vec<Taken> {
         let shrub = property.shrubs.iter().find(|s| s.id == spot.element.id && s.action == keep)?;
         Some(Taken { at: spot.at, radius: shrub.spread.value / 2.0 })
     });
-    trunks.chain(shrubs).collect()
+    let utilities = plot.utilities.iter().filter_map(|spot| {
+        let utility = property.utilities.iter().find(|u| u.id == spot.element.id)?;
+        Some(Taken { at: spot.at, radius: utility.clearance.value })
+    });
+    trunks.chain(shrubs).chain(utilities).collect()
 }
 
 /// Viewpoints of the plot with their weights.
