@@ -3,7 +3,7 @@
 use groundwright_geometry::Point3;
 use groundwright_handoff::{
     Body, Cell, Column, Datum, Drawing, Finding, Layer, Link, Mark, Pattern, Pen, Phase, Quantity, Role,
-    Rule, Severity, Shape, Solid, Source, Spares, Step, Study, Table, Task, Tone, Trade, Weight, When,
+    Rule, Severity, Shape, Solid, Source, Step, Study, Table, Task, Tone, Trade, Weight, When,
 };
 use groundwright_plan::{Command, Kind};
 
@@ -182,54 +182,60 @@ fn quantities(study: &EdgingStudy<'_>, run: &Run<'_>) -> Vec<Quantity> {
         return Vec::new();
     }
     let waste = study.project.practice.edging_waste;
-    let line = |item: String, description: String, amount, allowance, basis, spares| Quantity {
+    let line = |item: String, description: String, amount, allowance, basis| Quantity {
         item,
         description,
         amount,
         allowance,
         spread: 0.0,
         basis,
-        spares,
+        packs: Vec::new(),
         subject: run.element.clone(),
         phase: Phase::Hardscape,
         option: None,
     };
-    let measured = Step::new("length along the edge", Datum::length(length), "measured by arc length");
     let product = run.product;
+    let measured = Step::new("length along the edge", Datum::length(length), "measured by arc length");
+    let cuts = Step::new("waste at cuts", Datum::ratio(waste), "× (1 + waste)");
+    let Some(piece) = product.piece else {
+        return vec![line(
+            format!("edging/{}", product.id),
+            product.name.clone(),
+            Datum::length(length),
+            waste,
+            vec![measured, cuts],
+        )];
+    };
+    // Each part of a run is laid by itself: a walk between two parts ends the laps.
+    let counts = run.pieces.iter().filter_map(|part| {
+        count_pieces(part.length() * (1.0 + waste), piece, product.overlap, product.stakes).ok()
+    });
+    let (pieces, stakes) = counts.fold((0, 0), |(p, s), count| (p + count.pieces, s + count.stakes));
+    let laid = Step::new(
+        "pieces",
+        Datum::count(pieces),
+        format!(
+            "of {}, lapped {}, whole in each of {} parts",
+            study.reader.length(piece),
+            study.reader.depth(product.overlap),
+            run.pieces.len()
+        ),
+    );
     let mut all = vec![line(
         format!("edging/{}", product.id),
-        product.name.clone(),
-        Datum::length(length),
-        waste,
-        vec![measured.clone(), Step::new("waste at cuts", Datum::ratio(waste), "× (1 + waste)")],
-        product.piece.map(|piece| Spares {
-            pack: format!(
-                "piece covering {} (of {}, lapped {})",
-                study.reader.length(piece - product.overlap),
-                study.reader.length(piece),
-                study.reader.depth(product.overlap)
-            ),
-            contents: piece - product.overlap,
-        }),
+        format!("{}, pieces", product.name),
+        Datum::count(pieces),
+        0.0,
+        vec![measured.clone(), cuts, laid.clone()],
     )];
-    if let Some(piece) = product.piece.filter(|_| product.stakes > 0)
-        && let Ok(count) = count_pieces(length * (1.0 + waste), piece, product.overlap, product.stakes)
-    {
+    if product.stakes > 0 {
+        let each = Step::new("stakes", Datum::count(stakes), format!("{} to a piece", product.stakes));
         all.push(line(
             format!("edging-stakes/{}", product.id),
             format!("stakes for {}", product.name),
-            Datum::count(count.stakes),
+            Datum::count(stakes),
             0.0,
-            vec![
-                measured,
-                Step::new(
-                    "pieces",
-                    Datum::count(count.pieces),
-                    "length with waste, less laps, over the piece",
-                ),
-                Step::new("stakes", Datum::count(count.stakes), format!("{} to a piece", product.stakes)),
-            ],
-            None,
+            vec![measured, laid, each],
         ));
     }
     all

@@ -57,8 +57,9 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard) -> EdgingStudy<'p> {
     let mut runs = Vec::new();
     let mut faults = Vec::new();
     // Where the edge runs along a wall or paving, that is the edge; a thumb's width aside counts.
-    let built: Vec<Region> =
-        yard.plot.buildings.iter().chain(&yard.plot.surfaces).map(|area| area.whole.grow(0.02)).collect();
+    let areas = yard.plot.buildings.iter().chain(&yard.plot.surfaces);
+    let built: Vec<(&ElementRef, Region)> =
+        areas.map(|area| (&area.element, area.whole.grow(0.02))).collect();
     let resolver = Resolver::new(project);
     for edging in &project.design.edgings {
         let element = ElementRef::new(Kind::Edging, &edging.id);
@@ -73,7 +74,7 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard) -> EdgingStudy<'p> {
 fn run<'p>(
     project: &'p Project,
     resolver: &Resolver<'_>,
-    built: &[Region],
+    built: &[(&ElementRef, Region)],
     edging: &groundwright_plan::Edging,
     element: &ElementRef,
 ) -> Result<Option<Run<'p>>, PlaceFault> {
@@ -89,7 +90,9 @@ fn run<'p>(
             }
         })?;
     let reach = bounds(&part);
-    let near = built.iter().filter(|region| region.bounds().is_some_and(|b| b.overlaps(reach)));
+    // Whose edge it follows, it does not end at.
+    let others = built.iter().filter(|(element, _)| **element != edging.along).map(|(_, region)| region);
+    let near = others.filter(|region| region.bounds().is_some_and(|b| b.overlaps(reach)));
     let built = Region::union_all(near);
     let pieces: Vec<Curve> = part
         .intervals_outside(&built)

@@ -16,10 +16,9 @@ fn text(words: impl Into<String>) -> Cell {
 }
 
 fn packs(line: &Line) -> String {
-    match (&line.pack, line.packs) {
-        (Some(pack), Some(packs)) => format!("{packs:.0} × {}", pack.pack),
-        _ => String::new(),
-    }
+    let packs: Vec<String> =
+        line.packs.iter().map(|(count, pack)| format!("{count:.0} × {}", pack.name)).collect();
+    packs.join(" + ")
 }
 
 fn order(takeoff: &Takeoff) -> Table {

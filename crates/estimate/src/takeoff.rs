@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use groundwright_handoff::{Datum, Dimension, Phase, Quantity, Spares, Step};
+use groundwright_handoff::{Datum, Dimension, Finding, Pack, Phase, Quantity, Rule, Severity, Source, Step};
 use groundwright_plan::ElementRef;
 
 /// What one element adds to a line.
@@ -35,10 +35,8 @@ pub struct Line {
     pub gross: f64,
     /// Half width of the net amount's range.
     pub spread: f64,
-    /// Packs to order, if it is sold in packs.
-    pub packs: Option<f64>,
-    /// What a pack is.
-    pub pack: Option<Spares>,
+    /// Packs to order and how many of each, the largest first; none where any amount can be had.
+    pub packs: Vec<(f64, Pack)>,
     /// What is ordered: the contents of the packs, or the gross amount.
     pub ordered: f64,
     /// What is ordered beyond the net amount.
@@ -129,11 +127,10 @@ fn line(phase: Phase, item: &str, group: &[&Quantity]) -> Option<Line> {
         Dimension::Count => round_up(net) + (with_allowance - net).round(),
         _ => with_allowance,
     };
-    let pack = pack_of(group);
-    let packs = pack.as_ref().map(|pack| round_up(gross / pack.contents));
-    let ordered = match (&pack, packs) {
-        (Some(pack), Some(packs)) => packs * pack.contents,
-        _ => gross,
+    let packs = packs(group, gross);
+    let ordered = match packs.as_slice() {
+        [] => gross,
+        packs => packs.iter().map(|(count, pack)| count * pack.contents).sum(),
     };
     Some(Line {
         phase,
@@ -146,7 +143,6 @@ fn line(phase: Phase, item: &str, group: &[&Quantity]) -> Option<Line> {
         // Parts rest on their own assumptions; independent ranges add by squares.
         spread: group.iter().map(|q| q.spread * q.spread).sum::<f64>().sqrt(),
         packs,
-        pack,
         ordered,
         spare: (ordered - net).max(0.0),
         parts: group
@@ -156,15 +152,35 @@ fn line(phase: Phase, item: &str, group: &[&Quantity]) -> Option<Line> {
     })
 }
 
-/// The pack in which a line is ordered: the largest that any part names, since the whole is more
-/// than each part.
-fn pack_of(group: &[&Quantity]) -> Option<Spares> {
-    group
-        .iter()
-        .filter_map(|q| q.spares.as_ref())
-        .filter(|pack| pack.contents.is_finite() && pack.contents > 0.0)
-        .max_by(|a, b| a.contents.total_cmp(&b.contents))
-        .cloned()
+/// Packs for an amount: the largest that the amount fills at least once, rounded up; where a smaller
+/// one may top it up, whole large ones and small ones for the rest.
+fn packs(group: &[&Quantity], gross: f64) -> Vec<(f64, Pack)> {
+    let mut sold: Vec<&Pack> = Vec::new();
+    for pack in group.iter().flat_map(|q| &q.packs) {
+        let good = pack.contents.is_finite() && pack.contents > 0.0;
+        if good && !sold.iter().any(|known| known.name == pack.name) {
+            sold.push(pack);
+        }
+    }
+    sold.sort_by(|a, b| b.contents.total_cmp(&a.contents).then(a.name.cmp(&b.name)));
+    let Some(main) = sold.iter().position(|pack| pack.contents <= gross + 1e-9).or(sold.len().checked_sub(1))
+    else {
+        return Vec::new();
+    };
+    let large = sold[main];
+    let Some(small) = sold[main + 1..].iter().rfind(|pack| pack.tops_up) else {
+        return vec![(round_up(gross / large.contents), large.clone())];
+    };
+    let whole = (gross / large.contents + 1e-9).floor();
+    let rest = round_up((gross - whole * large.contents) / small.contents);
+    if rest * small.contents >= large.contents {
+        return vec![(whole + 1.0, large.clone())];
+    }
+    [(whole, large), (rest, small)]
+        .into_iter()
+        .filter(|(n, _)| *n > 0.0)
+        .map(|(n, p)| (n, p.clone()))
+        .collect()
 }
 
 /// The next whole number; a billionth above one is rounding, not a need.
@@ -184,5 +200,94 @@ impl Line {
     /// What is ordered beyond the net amount, with its dimension.
     pub fn spare_datum(&self) -> Datum {
         Datum { value: self.spare, dimension: self.dimension }
+    }
+}
+
+static NOT_ADDED: Rule = Rule {
+    id: "estimate.not-added",
+    title: "Amounts left out of the takeoff",
+    sentence: "{subject}: an amount is left out of the order: {why}.",
+    source: Source::Practice,
+};
+
+impl Takeoff {
+    /// What could not be added up, as findings, so that nothing is left out in silence.
+    pub fn findings(&self) -> Vec<Finding> {
+        self.faults
+            .iter()
+            .map(|fault| {
+                let (TakeoffFault::Amount { subject, .. } | TakeoffFault::Dimension { subject, .. }) = fault;
+                Finding::new(&NOT_ADDED, Severity::Fault, subject.clone()).word("why", fault.to_string())
+            })
+            .collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use groundwright_plan::Kind;
+
+    fn quantity(amount: Datum, allowance: f64, packs: &[(&str, f64, bool)]) -> Quantity {
+        Quantity {
+            item: "thing".to_owned(),
+            description: "thing".to_owned(),
+            amount,
+            allowance,
+            spread: 0.0,
+            basis: Vec::new(),
+            packs: packs
+                .iter()
+                .map(|&(name, contents, tops_up)| Pack { name: name.to_owned(), contents, tops_up })
+                .collect(),
+            subject: ElementRef::new(Kind::Bed, &"one".into()),
+            phase: Phase::Planting,
+            option: None,
+        }
+    }
+
+    fn order(takeoff: &Takeoff) -> Vec<(f64, &str)> {
+        takeoff.lines[0].packs.iter().map(|(count, pack)| (*count, pack.name.as_str())).collect()
+    }
+
+    /// Twelve small beds make one truck, not fifty bags: packs are chosen on the sum.
+    #[test]
+    fn packs_are_chosen_on_the_sum() {
+        let packs = [("bag", 0.085, false), ("half", 0.5, false)];
+        let beds: Vec<Quantity> = (0..12).map(|_| quantity(Datum::volume(0.38), 0.0, &packs)).collect();
+        let takeoff = take_off(&beds);
+        assert_eq!(order(&takeoff), [(10.0, "half")]);
+        assert!((takeoff.lines[0].spare - (5.0 - 12.0 * 0.38)).abs() < 1e-9);
+        assert_eq!(order(&take_off(&beds[..1])), [(5.0, "bag")]);
+    }
+
+    /// Whole pallets, and slabs for the rest.
+    #[test]
+    fn slabs_top_up_pallets() {
+        let packs = [("slab", 0.25, true), ("pallet", 42.0, false)];
+        let sod = |area| take_off(&[quantity(Datum::area(area), 0.05, &packs)]);
+        assert_eq!(order(&sod(40.8)), [(1.0, "pallet"), (4.0, "slab")]);
+        assert_eq!(order(&sod(10.0)), [(42.0, "slab")]);
+        assert_eq!(order(&sod(79.9)), [(2.0, "pallet")]);
+    }
+
+    /// Two per cent of one specimen is no second specimen; of thirty pots it is one more.
+    #[test]
+    fn allowances_of_counts_are_rounded_to_the_nearest() {
+        let gross = |n, allowance| take_off(&[quantity(Datum::count(n), allowance, &[])]).lines[0].gross;
+        assert!((gross(1, 0.02) - 1.0).abs() < 1e-9);
+        assert!((gross(30, 0.02) - 31.0).abs() < 1e-9);
+        assert!((gross(100, 0.05) - 105.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn what_cannot_be_added_is_told() {
+        let takeoff = take_off(&[
+            quantity(Datum::count(3), 0.0, &[]),
+            quantity(Datum::area(2.0), 0.0, &[]),
+            quantity(Datum::number(f64::NAN), 0.0, &[]),
+        ]);
+        assert_eq!(takeoff.lines.len(), 1);
+        assert_eq!(takeoff.findings().len(), 2);
     }
 }

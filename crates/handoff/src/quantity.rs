@@ -57,13 +57,16 @@ impl Step {
     }
 }
 
-/// Whole packs against what is needed: trays, bags, lots, pieces.
+/// A pack in which a thing is sold: a tray, a bag, a pallet, a slab.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-pub struct Spares {
-    /// What a pack is called: `tray of 18`, `bag of 2 cu ft`.
-    pub pack: String,
+pub struct Pack {
+    /// What it is called: `tray of 18`, `bag of 2 cu ft`.
+    pub name: String,
     /// Contents of one pack, in the quantity's dimension.
     pub contents: f64,
+    /// Whether it may fill up what larger packs leave: slabs beside whole pallets, but no bags
+    /// beside a truck of bark.
+    pub tops_up: bool,
 }
 
 /// Something that must be bought or done.
@@ -81,8 +84,9 @@ pub struct Quantity {
     pub spread: f64,
     /// How the amount came about, step by step.
     pub basis: Vec<Step>,
-    /// How it is sold, if only in whole packs.
-    pub spares: Option<Spares>,
+    /// Packs in which it is sold, any order; none where any amount can be had. Which of them is
+    /// ordered is decided on the sum of all parts.
+    pub packs: Vec<Pack>,
     /// For which element.
     pub subject: ElementRef,
     /// When in the job.

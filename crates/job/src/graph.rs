@@ -142,6 +142,7 @@ impl Job {
         faults.dedup();
         outcome.faults = faults;
         outcome.takeoff = self.memo.get(TAKEOFF, key, || take_off(&outcome.quantities));
+        outcome.findings.extend(outcome.takeoff.findings());
         let reader = Reader::new(project.property.system);
         outcome.tables.extend(groundwright_estimate::tables(&outcome.takeoff, &reader));
         sort_findings(&mut outcome.findings);

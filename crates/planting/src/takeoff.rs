@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use groundwright_handoff::{Datum, Phase, Quantity, Spares, Step};
+use groundwright_handoff::{Datum, Pack, Phase, Quantity, Step};
 use groundwright_plan::stock::{Container, ContainerForm, Loose, Taxon};
 use groundwright_plan::{ElementRef, Given, Kind, LawnKind, PlantSource, Planting, PlantingRole};
 use groundwright_units::System;
@@ -116,9 +116,11 @@ fn plant_line(study: &PlantingStudy<'_>, planting: &Planting, taxon: &Taxon, cou
             Datum::count(count),
             "positions counted on the plan",
         )],
-        spares: container
+        packs: container
             .and_then(|c| c.tray)
-            .map(|tray| Spares { pack: format!("tray of {tray}"), contents: f64::from(tray) }),
+            .map(|tray| Pack { name: format!("tray of {tray}"), contents: f64::from(tray), tops_up: false })
+            .into_iter()
+            .collect(),
         subject: ElementRef::new(Kind::Planting, &planting.id),
         phase: phase(planting),
         option: None,
@@ -130,25 +132,27 @@ fn is_small(container: &Container) -> bool {
         || container.usual_volume().is_some_and(|volume| volume < SMALL_POT)
 }
 
-/// How a loose material is ordered: half cubic yards or half cubic metres loose, bags for little.
-fn loose_packs(study: &PlantingStudy<'_>, product: &Loose, volume: f64) -> Spares {
+/// How a loose material is sold: by half cubic yards or half cubic metres loose, and in bags.
+fn loose_packs(study: &PlantingStudy<'_>, product: &Loose) -> Vec<Pack> {
     let us = study.project.property.system == System::Us;
-    let half = if us { 0.5 * CUBIC_YARD } else { 0.5 };
-    let bag = product.bags.iter().copied().reduce(f64::max);
-    match bag {
-        Some(bag) if !product.bulk || volume < half => Spares {
-            pack: if us {
-                format!("bag of {} cu ft", trim(bag / CUBIC_FOOT))
-            } else {
-                format!("bag of {} l", trim(bag * 1000.0))
-            },
-            contents: bag,
+    let bag = |bag: &f64| Pack {
+        name: if us {
+            format!("bag of {} cu ft", trim(bag / CUBIC_FOOT))
+        } else {
+            format!("bag of {} l", trim(bag * 1000.0))
         },
-        _ => Spares {
-            pack: if us { "half cubic yard, loose" } else { "half cubic metre, loose" }.to_owned(),
-            contents: half,
-        },
+        contents: *bag,
+        tops_up: false,
+    };
+    let mut packs: Vec<Pack> = product.bags.iter().map(bag).collect();
+    if product.bulk {
+        packs.push(Pack {
+            name: if us { "half cubic yard, loose" } else { "half cubic metre, loose" }.to_owned(),
+            contents: if us { 0.5 * CUBIC_YARD } else { 0.5 },
+            tops_up: false,
+        });
     }
+    packs
 }
 
 fn trim(value: f64) -> String {
@@ -223,7 +227,7 @@ fn mulch_line(
         allowance: 0.0,
         spread: spread(volume, &[(1.0 - settlement, 0.05)]),
         basis,
-        spares: Some(loose_packs(study, product, volume)),
+        packs: loose_packs(study, product),
         subject: surface.element.clone(),
         phase: Phase::Mulching,
         option: None,
@@ -254,7 +258,7 @@ fn soil(study: &PlantingStudy<'_>) -> Vec<Quantity> {
                     allowance: 0.0,
                     spread: spread(volume, &[(soil.depth.value, soil.depth.standing.spread())]),
                     basis,
-                    spares: Some(loose_packs(study, &product.loose, volume)),
+                    packs: loose_packs(study, &product.loose),
                     subject: surface.element.clone(),
                     phase: Phase::Soil,
                     option: None,
@@ -286,16 +290,17 @@ fn by_mass(
         allowance: 0.0,
         spread: 0.5 * (high - low) * surface.true_area,
         basis,
-        spares: mass_pack(study, &product.bag_masses),
+        packs: mass_packs(study, &product.bag_masses),
         subject: surface.element.clone(),
         phase: Phase::Soil,
         option: None,
     }
 }
 
-fn mass_pack(study: &PlantingStudy<'_>, bags: &[f64]) -> Option<Spares> {
-    let bag = bags.iter().copied().reduce(f64::min)?;
-    Some(Spares { pack: format!("bag of {}", study.reader.mass(bag)), contents: bag })
+fn mass_packs(study: &PlantingStudy<'_>, bags: &[f64]) -> Vec<Pack> {
+    bags.iter()
+        .map(|&bag| Pack { name: format!("bag of {}", study.reader.mass(bag)), contents: bag, tops_up: true })
+        .collect()
 }
 
 fn mixes(study: &PlantingStudy<'_>) -> Vec<Quantity> {
@@ -322,7 +327,7 @@ fn mixes(study: &PlantingStudy<'_>) -> Vec<Quantity> {
                     Step::new("settling", Datum::ratio(settlement), "÷ (1 − settling)"),
                     Step::new("loose volume", Datum::volume(volume), "="),
                 ],
-                spares: Some(loose_packs(study, product, volume)),
+                packs: loose_packs(study, product),
                 subject: element,
                 phase: Phase::Soil,
                 option: None,
@@ -359,7 +364,7 @@ fn backfill(study: &PlantingStudy<'_>) -> Vec<Quantity> {
                 Step::new("backfill of all holes", Datum::volume(total), "hole less pot or ball, cylinders"),
                 Step::new("share of amendment", Datum::ratio(share), "×"),
             ],
-            spares: Some(loose_packs(study, &product.loose, total * share)),
+            packs: loose_packs(study, &product.loose),
             subject: ElementRef::new(Kind::Planting, &planting.id),
             phase: Phase::Planting,
             option: None,
@@ -370,10 +375,12 @@ fn backfill(study: &PlantingStudy<'_>) -> Vec<Quantity> {
 
 fn turf(study: &PlantingStudy<'_>) -> Vec<Quantity> {
     let mut all = Vec::new();
-    for lawn in study.project.design.lawns.iter().filter(|lawn| lawn.kind != LawnKind::Keep) {
+    for lawn in &study.project.design.lawns {
         let element = ElementRef::new(Kind::Lawn, &lawn.id);
         let Some(area) = study.yard.plot.area(&element).map(|area| area.free.area()) else { continue };
-        if let Some(product) = study.project.stock.turf.get(&lawn.product) {
+        if let Some(product) =
+            study.project.stock.turf.get(&lawn.product).filter(|_| lawn.kind != LawnKind::Keep)
+        {
             all.extend(turf_line(study, &element, product, area));
         }
         all.extend(fertiliser_line(study, &element, &lawn.fertiliser, area));
@@ -388,23 +395,25 @@ fn turf_line(
     area: f64,
 ) -> Option<Quantity> {
     let measured = Step::new("area of lawn", Datum::area(area), "measured, without beds and paving");
-    let (amount, allowance, spares, mut basis) = match (product.slab, product.rate) {
+    let (amount, allowance, packs, mut basis) = match (product.slab, product.rate) {
         (Some((width, length)), _) => {
-            let spares = match product.pallet {
-                Some(pallet) if area > 0.5 * pallet => {
-                    Spares { pack: format!("pallet of {}", study.reader.area(pallet)), contents: pallet }
-                }
-                _ => Spares {
-                    pack: format!("slab of {}", study.reader.area(width * length)),
-                    contents: width * length,
-                },
-            };
-            (Datum::area(area), study.project.practice.sod_waste, Some(spares), vec![measured])
+            let slab = width * length;
+            let mut packs = vec![Pack {
+                name: format!("slab of {}", study.reader.area(slab)),
+                contents: slab,
+                tops_up: true,
+            }];
+            packs.extend(product.pallet.map(|pallet| Pack {
+                name: format!("pallet of {}", study.reader.area(pallet)),
+                contents: pallet,
+                tops_up: false,
+            }));
+            (Datum::area(area), study.project.practice.sod_waste, packs, vec![measured])
         }
         (None, Some((low, high))) => {
             let rate = f64::midpoint(low, high);
             let step = Step::new("rate", Datum::mass(rate * 1000.0 * SQUARE_FOOT), "to 1000 sq ft (93 m²)");
-            (Datum::mass(rate * area), 0.0, mass_pack(study, &product.bag_masses), vec![measured, step])
+            (Datum::mass(rate * area), 0.0, mass_packs(study, &product.bag_masses), vec![measured, step])
         }
         (None, None) => return None,
     };
@@ -418,7 +427,7 @@ fn turf_line(
         allowance,
         spread: 0.0,
         basis,
-        spares,
+        packs,
         subject: element.clone(),
         phase: Phase::Turf,
         option: None,
@@ -443,7 +452,7 @@ fn fertiliser_line(study: &PlantingStudy<'_>, element: &ElementRef, id: &str, ar
             ),
             Step::new("share of nitrogen", Datum::ratio(product.shares[0]), "÷"),
         ],
-        spares: mass_pack(study, &product.bag_masses),
+        packs: mass_packs(study, &product.bag_masses),
         subject: element.clone(),
         phase: Phase::Turf,
         option: None,

@@ -3,7 +3,7 @@
 //! - In: the study. Out: quantities whose basis can be checked by hand, each for one element;
 //!   `groundwright-estimate` adds up lines of the same item, and rounds loads up there.
 
-use groundwright_handoff::{Datum, Phase, Quantity, Spares, Step};
+use groundwright_handoff::{Datum, Pack, Phase, Quantity, Step};
 use groundwright_plan::{Action, ElementRef, Kind, Shrub};
 
 use crate::clearing::{self, ClearedGround, LARGE_ABOVE, SMALL_BELOW, ShrubSize, StrippedGround};
@@ -51,7 +51,7 @@ fn line(item: &str, description: String, amount: Datum, basis: Vec<Step>, subjec
         allowance: 0.0,
         spread: 0.0,
         basis,
-        spares: None,
+        packs: Vec::new(),
         subject: subject.clone(),
         phase: Phase::Clearing,
         option: None,
@@ -140,7 +140,11 @@ fn haul(
     basis.push(Step::new("loose volume", Datum::volume(volume), "="));
     Quantity {
         spread,
-        spares: Some(Spares { pack: format!("load of {}", study.reader.volume(load)), contents: load }),
+        packs: vec![Pack {
+            name: format!("load of {}", study.reader.volume(load)),
+            contents: load,
+            tops_up: false,
+        }],
         ..line(
             HAUL,
             "brush, sod and roots, loose, hauled away".to_owned(),

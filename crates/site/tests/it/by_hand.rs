@@ -70,7 +70,7 @@ fn everything_is_clearing_and_hauled_by_the_load() {
     assert!(all.iter().all(|q| q.phase == Phase::Clearing && q.amount.value > 0.0 && !q.basis.is_empty()));
     for hauled in all.iter().filter(|q| q.item == "clearing/haul") {
         assert_eq!(hauled.amount.dimension, Dimension::Volume);
-        let load = hauled.spares.as_ref().unwrap();
+        let load = hauled.packs.first().unwrap();
         assert!((load.contents - 10.0 * CUBIC_YARD).abs() < 1e-4, "{load:?}");
     }
 }
