@@ -51,7 +51,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
             let assumptions = arguments.assumptions.then_some(&loaded.assumptions);
             let document = json!({
                 "project": loaded.project.property.name,
-                "plants": outcome.yard.plants.len(),
+                "plants": set_plants(&outcome),
                 "findings": report::findings_json(&outcome.findings, &loaded, &reader),
                 "assumptions": assumptions,
             });
@@ -81,12 +81,17 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
     Ok(if worst.is_some_and(|worst| worst <= limit) { 3 } else { 0 })
 }
 
+/// Plants that the crew sets: bought or moved, not those that stand there.
+fn set_plants(outcome: &Outcome) -> usize {
+    outcome.yard.plants.iter().filter(|p| p.origin != groundwright_yard::Origin::Kept).count()
+}
+
 fn summary(loaded: &Loaded, outcome: &Outcome) -> String {
     let count = |severity| outcome.findings.iter().filter(|f| f.severity == severity).count();
     format!(
-        "{}: {} plants in {} plantings; {} dangers, {} faults, {} doubts, {} notes; {} values assumed.",
+        "{}: {} plants to set in {} plantings; {} dangers, {} faults, {} doubts, {} notes; {} values assumed.",
         loaded.project.property.name,
-        outcome.yard.plants.len(),
+        set_plants(outcome),
         outcome.yard.arrangements.len(),
         count(Severity::Danger),
         count(Severity::Fault),

@@ -63,12 +63,13 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
 
 /// Puts name and units into a template. Templates are in feet; metres are a round third of them.
 fn fill(template: &str, arguments: &Arguments) -> String {
-    let name = arguments.name.replace('\\', "\\\\").replace('"', "\\\"");
-    let text = template.replace("{name}", &name);
-    match arguments.units {
-        Units::Us => text.replace("{units}", "decimal ft"),
-        Units::Metric => metric(&text.replace("{units}", "m")),
-    }
+    let plain: String = arguments.name.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    let name = plain.replace('\\', "\\\\").replace('"', "\\\"");
+    let text = match arguments.units {
+        Units::Us => template.replace("{units}", "decimal ft"),
+        Units::Metric => metric(&template.replace("{units}", "m")),
+    };
+    text.replace("{name}", &name)
 }
 
 /// Numbers of a template divided by three: 60 ft become 20 m, near enough to begin with.

@@ -304,15 +304,24 @@ fn give_way(project: &Project, prepared: &mut [(ElementId, Prepared)]) {
     };
     let regions: Vec<Option<groundwright_geometry::Region>> =
         prepared.iter().map(|(id, ready)| ready.region().filter(|_| outlined(id)).cloned()).collect();
+    let mut filled: Vec<groundwright_geometry::Region> = Vec::new();
     for (i, (id, ready)) in prepared.iter_mut().enumerate() {
         if !ready.is_mass() {
             continue;
         }
         let whole_bed = !outlined(id);
+        let before = ready.region().cloned();
         for (j, region) in regions.iter().enumerate() {
             if let Some(region) = region.as_ref().filter(|_| j != i && (whole_bed || j < i)) {
                 ready.give_way(region);
             }
+        }
+        // Of two that fill the same bed the earlier one has it; the later is told that it has none.
+        if whole_bed {
+            for region in &filled {
+                ready.give_way(region);
+            }
+            filled.extend(before);
         }
     }
 }

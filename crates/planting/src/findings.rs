@@ -4,10 +4,10 @@ use groundwright_geometry::{Point, RegionIndex};
 use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
 use groundwright_plan::stock::WaterUse;
 use groundwright_plan::{
-    Command, ElementRef, Kind, Layout, PaperLineKind, PlantSource, Planting, PlantingRole,
+    Action, Command, ElementRef, Kind, LawnKind, Layout, PaperLineKind, PlantSource, Planting, PlantingRole,
 };
 use groundwright_yard::arrange::mowing::{Mower, check_lawn};
-use groundwright_yard::{Arrangement, Origin, Plant, SpacingReason};
+use groundwright_yard::{Area, Arrangement, Origin, Plant, SpacingReason};
 
 use crate::study::PlantingStudy;
 
@@ -73,14 +73,26 @@ static OUTGROWS: Rule = Rule {
 };
 static BEDS_OVERLAP: Rule = Rule {
     id: "planting.beds-overlap",
-    title: "Beds that overlap",
-    sentence: "{subject} and {other} overlap by {area}; plants and mulch there would be counted twice.",
+    title: "Beds, boxes or lawns that overlap",
+    sentence: "{subject} and {other} overlap by {area}; what goes there would be counted twice.",
     source: Source::Practice,
 };
 static LEFT_OVER: Rule = Rule {
     id: "planting.transplants-left",
     title: "Dug plants without a new place",
     sentence: "{subject}: {count} dug plants or divisions have no new hole.",
+    source: Source::Practice,
+};
+static NOTHING_YIELDED: Rule = Rule {
+    id: "planting.transplants-nothing",
+    title: "Plants marked move that yield nothing",
+    sentence: "{subject}: {count} plants are marked move, but at {each} expected of each none is left to plant.",
+    source: Source::Practice,
+};
+static NO_TURF: Rule = Rule {
+    id: "planting.turf-product",
+    title: "Lawns without a product",
+    sentence: "{subject} is to be laid with {kind}, but names no {kind} of the stock; none is ordered.",
     source: Source::Practice,
 };
 static SHORT: Rule = Rule {
@@ -151,6 +163,9 @@ static MULCH_DEEP: Rule = Rule {
     sentence: "{subject}: mulch {depth} deep; above {limit} it harms roots.",
     source: Source::Published("supplier page on mulch depths: more than about 6 in is harmful"),
 };
+
+/// What is usually spread. [m]
+const USUAL_MULCH: f64 = 0.0762;
 
 /// Mulch deeper than this harms roots. [m]
 const HARMFUL_MULCH: f64 = 0.1524;
@@ -379,7 +394,10 @@ fn clearances(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
                 continue;
             }
             let distance = |at| -index.signed_distance(at);
-            if let Some(near) = nearest_of(mine(), distance, limit) {
+            // A box may stand on paving or against a wall; its plants are inside its own walls.
+            let in_ground =
+                mine().filter(|p| p.place.as_ref().is_none_or(|place| place.kind != Kind::PlanterBox));
+            if let Some(near) = nearest_of(in_ground, distance, limit) {
                 all.push(
                     Finding::new(rule, Severity::Doubt, element.clone())
                         .value("count", Datum::count(near.count))
@@ -395,8 +413,9 @@ fn clearances(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
 
 fn beds(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
     let plot = &study.yard.plot;
-    for (i, one) in plot.beds.iter().enumerate() {
-        for other in &plot.beds[i + 1..] {
+    let grounds: Vec<&Area> = plot.beds.iter().chain(&plot.boxes).chain(&plot.lawns).collect();
+    for (i, one) in grounds.iter().enumerate() {
+        for other in &grounds[i + 1..] {
             let apart = match (one.free.bounds(), other.free.bounds()) {
                 (Some(a), Some(b)) => !a.overlaps(b),
                 _ => true,
@@ -412,7 +431,11 @@ fn beds(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
                     .word("other", other.element.to_string())
                     .value("area", Datum::area(shared.area()))
                     .remedy(
-                        format!("let one of them run `along = \"bed {}\"`", other.element.id),
+                        format!(
+                            "let one of them run `along = \"{} {}\"`",
+                            other.element.kind.key(),
+                            other.element.id
+                        ),
                         Vec::new(),
                     );
                 if let Some(at) = shared.centroid() {
@@ -422,14 +445,19 @@ fn beds(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
             }
         }
     }
-    for bed in &study.project.design.beds {
-        let depth = bed.mulch.as_ref().map_or(f64::NAN, |mulch| mulch.depth.value);
+    let design = &study.project.design;
+    let beds = design.beds.iter().map(|bed| (Kind::Bed, &bed.id, &bed.mulch));
+    let boxes = design.boxes.iter().map(|planter| (Kind::PlanterBox, &planter.id, &planter.mulch));
+    for (kind, id, mulch) in beds.chain(boxes) {
+        let depth = mulch.as_ref().map_or(0.0, |mulch| mulch.depth.value);
         if depth > HARMFUL_MULCH {
+            let value = format!("\"{:.0} mm\"", USUAL_MULCH * 1000.0);
+            let action = format!("spread {}", study.reader.depth(USUAL_MULCH));
             all.push(
-                Finding::new(&MULCH_DEEP, Severity::Doubt, ElementRef::new(Kind::Bed, &bed.id))
+                Finding::new(&MULCH_DEEP, Severity::Doubt, ElementRef::new(kind, id))
                     .value("depth", Datum::depth(depth))
                     .limit(Datum::depth(HARMFUL_MULCH))
-                    .remedy("spread 3 in", vec![Command::set(Kind::Bed, &bed.id, "mulch.depth", "\"3 in\"")]),
+                    .remedy(action, vec![Command::set(kind, id, "mulch.depth", &value)]),
             );
         }
     }
@@ -437,6 +465,19 @@ fn beds(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
 
 fn transplants(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
     let moving = &study.yard.transplanting;
+    for shrub in study.project.property.shrubs.iter().filter(|s| s.action == Action::Move) {
+        if !moving.dug.iter().any(|dug| dug.shrub == shrub.id) {
+            let element = ElementRef::new(Kind::Shrub, &shrub.id);
+            let remove = Command::set(Kind::Shrub, &shrub.id, "action", "\"remove\"");
+            all.push(
+                Finding::new(&NOTHING_YIELDED, Severity::Doubt, element.clone())
+                    .value("count", Datum::count(shrub.count))
+                    .value("each", Datum::number(shrub.yields.value))
+                    .rests_on(element, "yields", shrub.yields.standing)
+                    .remedy("take them out instead", vec![remove]),
+            );
+        }
+    }
     let mut shrubs: Vec<&groundwright_plan::ElementId> =
         moving.left_over.iter().map(|&i| &moving.dug[i].shrub).collect();
     shrubs.dedup();
@@ -558,6 +599,17 @@ fn summer_water(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
 }
 
 fn lawns(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
+    for lawn in study.project.design.lawns.iter().filter(|lawn| lawn.kind != LawnKind::Keep) {
+        let product = study.project.stock.turf.get(&lawn.product);
+        // Sod has slabs, seed has a rate.
+        if !product.is_some_and(|product| product.slab.is_some() == (lawn.kind == LawnKind::Sod)) {
+            all.push(
+                Finding::new(&NO_TURF, Severity::Fault, ElementRef::new(Kind::Lawn, &lawn.id))
+                    .word("kind", lawn.kind.to_string())
+                    .remedy("name a `product` of stock/sod.toml of that kind", Vec::new()),
+            );
+        }
+    }
     let practice = &study.project.practice;
     let mower = Mower {
         least_radius: practice.mowing_radius,

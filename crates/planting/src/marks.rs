@@ -7,7 +7,7 @@ use groundwright_handoff::{
     Fill, Frame, Glyph, Layer, Mark, Pattern, Pen, Shape, TextAnchor, Tone, Weight, When,
 };
 use groundwright_plan::{ElementRef, Kind, TaxonId};
-use groundwright_yard::{Area, Origin, Plant, spread_curve};
+use groundwright_yard::{Area, Origin, Plant};
 
 use crate::layers;
 use crate::study::PlantingStudy;
@@ -164,7 +164,7 @@ fn plants(study: &PlantingStudy<'_>, when: When, pad: &mut Pad) {
                 );
             }
             let Some(taxon) = study.taxon(plant) else { continue };
-            let curve = spread_curve(taxon, study.container(plant));
+            let curve = study.spread_curve(plant, taxon);
             if let Ok(spread) = curve.spread(age) {
                 let pen = Pen::solid(Weight::Fine, tone);
                 let circle =
@@ -209,25 +209,32 @@ fn tags(study: &PlantingStudy<'_>, pad: &mut Pad) {
 
 fn transplants(study: &PlantingStudy<'_>, pad: &mut Pad) {
     let moving = &study.yard.transplanting;
-    for dug in &moving.dug {
-        let subject = ElementRef::new(Kind::Shrub, &dug.shrub);
-        if dug.ordinal == 0 || !dug.division {
-            let shape = Shape::Glyph { glyph: Glyph::Dug, at: dug.at, rotation: 0.0, tone: Tone::Move };
-            pad.put(&subject, &layers::DUG, shape);
-        }
-    }
     let mut shrubs: Vec<&groundwright_plan::ElementId> = moving.dug.iter().map(|dug| &dug.shrub).collect();
     shrubs.dedup();
     for shrub in shrubs {
-        let anchors: Vec<Point> =
+        let plants: Vec<Point> =
             moving.dug.iter().filter(|dug| &dug.shrub == shrub).map(|dug| dug.at).collect();
+        // Divisions share the place of their clump: one sign for each clump that is dug.
+        let mut anchors: Vec<Point> = Vec::new();
+        for at in &plants {
+            if !anchors.contains(at) {
+                anchors.push(*at);
+            }
+        }
+        let subject = ElementRef::new(Kind::Shrub, shrub);
+        for at in &anchors {
+            let shape = Shape::Glyph { glyph: Glyph::Dug, at: *at, rotation: 0.0, tone: Tone::Move };
+            pad.put(&subject, &layers::DUG, shape);
+        }
         let found = study.project.property.shrubs.iter().find(|s| &s.id == shrub);
         let name = found.and_then(|s| s.taxon.as_ref()).map_or_else(
             || found.map_or(String::new(), |s| s.name.clone()),
             |taxon| study.tag(taxon).to_owned(),
         );
-        let lines = vec![format!("dig {} {name}", anchors.len()), shrub.to_string()];
-        let subject = ElementRef::new(Kind::Shrub, shrub);
+        let mut lines = vec![format!("dig {} {name}", anchors.len()), shrub.to_string()];
+        if plants.len() > anchors.len() {
+            lines.insert(1, format!("divide into {}", plants.len()));
+        }
         pad.put(
             &subject,
             &layers::WAY_TAG,

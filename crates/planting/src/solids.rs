@@ -3,7 +3,6 @@
 use groundwright_geometry::Point3;
 use groundwright_handoff::{Body, Role, Solid, When};
 use groundwright_plan::stock::Foliage;
-use groundwright_yard::{height_curve, spread_curve};
 
 use crate::findings::is_set;
 use crate::study::PlantingStudy;
@@ -23,10 +22,9 @@ pub(crate) fn solids(study: &PlantingStudy<'_>, when: When) -> Vec<Solid> {
     let month = if south { (when.month + 5) % 12 + 1 } else { when.month };
     for plant in study.yard.plants.iter().filter(|plant| is_set(plant)) {
         let Some(taxon) = study.taxon(plant) else { continue };
-        let container = study.container(plant);
         let (Ok(spread), Ok(height)) = (
-            spread_curve(taxon, container).spread(when.age()),
-            height_curve(taxon, container).spread(when.age()),
+            study.spread_curve(plant, taxon).spread(when.age()),
+            study.height_curve(plant, taxon).spread(when.age()),
         ) else {
             continue;
         };

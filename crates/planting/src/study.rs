@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use groundwright_plan::stock::{Container, Taxon};
 use groundwright_plan::{ElementId, ElementRef, Project, TaxonId};
 use groundwright_units::Reader;
-use groundwright_yard::{Arrangement, Plant, Yard, size_bought};
+use groundwright_yard::arrange::fill_spacing::SpreadCurve;
+use groundwright_yard::{Arrangement, DugPlant, Origin, Plant, Yard, size_bought};
 
 use crate::takeoff::BedSurface;
 
@@ -56,6 +57,24 @@ impl<'p> PlantingStudy<'p> {
     /// The arrangement of a planting.
     pub fn arrangement(&self, planting: &ElementRef) -> Option<&Arrangement> {
         self.arrangements.get(&planting.id).copied()
+    }
+
+    /// The dug plant that a transplant is.
+    fn dug(&self, plant: &Plant) -> Option<&'p DugPlant> {
+        let Origin::Moved(shrub, ordinal) = &plant.origin else { return None };
+        self.yard.transplanting.dug.iter().find(|dug| &dug.shrub == shrub && dug.ordinal == *ordinal)
+    }
+
+    /// How a plant's spread grows from the size it is set in: bought, or as it was dug.
+    pub fn spread_curve(&self, plant: &Plant, taxon: &Taxon) -> SpreadCurve {
+        let curve = groundwright_yard::spread_curve(taxon, self.container(plant));
+        self.dug(plant).map_or(curve, |dug| SpreadCurve { planted: dug.spread.min(curve.mature), ..curve })
+    }
+
+    /// How a plant's height grows from the size it is set in.
+    pub fn height_curve(&self, plant: &Plant, taxon: &Taxon) -> SpreadCurve {
+        let curve = groundwright_yard::height_curve(taxon, self.container(plant));
+        self.dug(plant).map_or(curve, |dug| SpreadCurve { planted: dug.height.min(curve.mature), ..curve })
     }
 
     /// On-centre spacing asked for in a planting; 0 if it is not laid out. [m]

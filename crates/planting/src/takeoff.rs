@@ -32,6 +32,8 @@ pub struct BedSurface {
     pub true_area: f64,
     /// Woody plants standing in it, new, moved and kept.
     pub trunks: usize,
+    /// Area of the rings kept clear of mulch about their trunks. [m²]
+    pub rings: f64,
 }
 
 /// Surfaces of beds and boxes.
@@ -39,12 +41,20 @@ pub(crate) fn surfaces(
     project: &groundwright_plan::Project,
     yard: &groundwright_yard::Yard,
 ) -> Vec<BedSurface> {
-    let mut trunks: BTreeMap<&ElementRef, usize> = BTreeMap::new();
+    let ring = project.practice.mulch_ring;
+    let trunk = |plant: &groundwright_yard::Plant| {
+        let key = &plant.key.instruction;
+        let tree = project.property.trees.iter().find(|t| key.kind == Kind::Tree && t.id == key.id);
+        tree.map_or(0.0, |tree| tree.diameter.value / 2.0)
+    };
+    let mut trunks: BTreeMap<&ElementRef, (usize, f64)> = BTreeMap::new();
     for plant in &yard.plants {
         let taxon = plant.taxon.as_ref().and_then(|id| project.stock.taxa.get(id));
         if let Some(place) = plant.place.as_ref().filter(|_| taxon.is_none_or(|taxon| taxon.kind.is_woody()))
         {
-            *trunks.entry(place).or_insert(0) += 1;
+            let entry = trunks.entry(place).or_default();
+            entry.0 += 1;
+            entry.1 += std::f64::consts::PI * (ring + trunk(plant)).powi(2);
         }
     }
     let surface = |area: &Area, slope: Given<f64>| {
@@ -54,7 +64,8 @@ pub(crate) fn surfaces(
             plan_area,
             slope,
             true_area: bulk::true_area(plan_area, slope.value).unwrap_or(plan_area),
-            trunks: trunks.get(&area.element).copied().unwrap_or(0),
+            trunks: trunks.get(&area.element).map_or(0, |(count, _)| *count),
+            rings: trunks.get(&area.element).map_or(0.0, |(_, area)| *area),
         }
     };
     let beds = yard.plot.beds.iter().filter_map(|area| {
@@ -207,14 +218,17 @@ fn mulch_line(
     let product = &study.project.stock.mulches.get(&mulch.product)?.loose;
     let depth = if mulch.depth.value.is_finite() { mulch.depth.value } else { practice.mulch_depth };
     let settlement = product.settles.unwrap_or(practice.mulch_settlement);
-    let ring = std::f64::consts::PI * practice.mulch_ring * practice.mulch_ring;
-    let covered = (surface.true_area - surface.trunks as f64 * ring).max(0.0);
+    let covered = (surface.true_area - surface.rings).max(0.0);
     let volume = bulk::loose_volume(covered, depth, settlement).ok()?;
     let mut basis = area_steps(surface);
     basis.push(Step::new(
         "less rings kept clear",
-        Datum::area(surface.trunks as f64 * ring),
-        format!("{} woody plants × π × {:.3}² m²", surface.trunks, practice.mulch_ring),
+        Datum::area(surface.rings),
+        format!(
+            "{} woody plants × π × (ring {} + the trunk's radius, for trees found)²",
+            surface.trunks,
+            study.reader.depth(practice.mulch_ring)
+        ),
     ));
     basis.push(Step::new("covered", Datum::area(covered), "area less rings"));
     basis.push(Step::new("settled depth", Datum::depth(depth), "×"));

@@ -104,8 +104,9 @@ pub fn inventory(project: &Project, plot: &Plot) -> Vec<DugPlant> {
 
 /// Assigns dug plants to the holes of plantings that draw from them.
 ///
-/// Plantings that name shrubs draw from those alone; the others from all movable plants of their
-/// taxon that are left. All holes that draw from the same plants make one exact assignment.
+/// Plantings that name shrubs draw from those alone, those with the fewest named first; the others
+/// from all movable plants of their taxon that are left. All holes that draw from the same plants
+/// make one exact assignment; between lists that overlap only in part, the order decides.
 pub fn assign(project: &Project, plot: &Plot, arrangements: &[&Arrangement]) -> Transplanting {
     let mut result = Transplanting { dug: inventory(project, plot), ..Transplanting::default() };
     let mut free: Vec<bool> = vec![true; result.dug.len()];
@@ -160,7 +161,7 @@ fn batches<'a>(project: &'a Project, arrangements: &[&'a Arrangement]) -> Vec<Ba
             }
         }
     }
-    batches.sort_by_key(|batch| batch.from.is_empty());
+    batches.sort_by_key(|batch| (batch.from.is_empty(), batch.from.len()));
     batches
 }
 

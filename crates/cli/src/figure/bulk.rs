@@ -52,6 +52,9 @@ pub(super) fn figure(case: &Map<String, Value>) -> Result<Answer, String> {
     if let Some(Value::Object(density)) = case.get("density") {
         let mass = case::mass("density.mass", density.get("mass").unwrap_or(&Value::Null))?;
         let to = case::volume("density.to", density.get("to").unwrap_or(&Value::Null))?;
+        if to <= 0.0 {
+            return Err("`density.to` is no volume; expected one such as \"1 cu yd\"".to_owned());
+        }
         result["mass_kg"] = json!(volume * mass / to);
     }
     Ok(Answer::new(result))

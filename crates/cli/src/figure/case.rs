@@ -87,6 +87,14 @@ pub(crate) fn mass(key: &str, value: &Value) -> Result<f64, String> {
     units::parse_mass(text, None).map(|p| p.value.kilograms()).map_err(|e| format!("`{key}`: {e}"))
 }
 
+/// Yes or no; no if it is not there.
+pub(crate) fn flag(case: &Case, key: &str) -> Result<bool, String> {
+    match case.get(key) {
+        None => Ok(false),
+        Some(value) => value.as_bool().ok_or_else(|| wrong(key, value, "true or false")),
+    }
+}
+
 /// A place `[x, y]`. [m]
 pub(crate) fn place(key: &str, value: &Value) -> Result<Point, String> {
     let pair = value.as_array().filter(|pair| pair.len() == 2);

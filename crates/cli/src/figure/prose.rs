@@ -23,7 +23,13 @@ pub(crate) fn numbers(text: &str, words: &[&str], count: usize) -> Result<Vec<f6
     }
     let mut found = Vec::new();
     let mut token = String::new();
-    for c in text.chars().chain([' ']) {
+    let letters: Vec<char> = text.chars().chain([' ']).collect();
+    for (i, &c) in letters.iter().enumerate() {
+        let digits = letters[i + 1..].iter().take_while(|next| next.is_ascii_digit()).count();
+        if c == ',' && !token.is_empty() && digits == 3 {
+            // A comma before three digits groups thousands.
+            continue;
+        }
         if c.is_ascii_digit() || (c == '.' && !token.is_empty()) {
             token.push(c);
         } else if !token.is_empty() {

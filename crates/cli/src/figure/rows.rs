@@ -55,7 +55,7 @@ pub(super) fn figure(case: &Map<String, Value>) -> Result<Answer, String> {
 }
 
 fn line(case: &Map<String, Value>) -> Result<Curve, String> {
-    let closed = case.get("closed").and_then(Value::as_bool).unwrap_or(false);
+    let closed = case::flag(case, "closed")?;
     match (case::length(case, "length")?, case.get("points").and_then(Value::as_array)) {
         (Some(length), None) if closed => {
             // A closed line of a given length may have any form; a circle is the plainest.

@@ -30,6 +30,7 @@ pub(super) fn figure(case: &Map<String, Value>) -> Result<Answer, String> {
         "triangular_per_100_sq_ft": triangular * 100.0 * SQUARE_FOOT,
     });
     if let Some(area) = case::area(case, "area")? {
+        positive("area", area)?;
         result["square_plants"] = json!(layout::plants_for_area(area, square));
         result["triangular_plants"] = json!(layout::plants_for_area(area, triangular));
     }
@@ -69,7 +70,7 @@ fn positive(what: &str, value: f64) -> Result<(), String> {
     if value.is_finite() && value > 0.0 {
         Ok(())
     } else {
-        Err(format!("the {what} is {value} m; expected more than 0"))
+        Err(format!("the {what} is {value}; expected more than 0"))
     }
 }
 

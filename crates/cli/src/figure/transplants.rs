@@ -56,7 +56,7 @@ fn plant(index: usize, item: &Map<String, Value>) -> Result<Dug, String> {
         height: case::required_length(item, "height").map_err(about)?,
         spread: case::required_length(item, "spread").map_err(about)?,
         condition: case::number(item, "condition").map_err(about)?.unwrap_or(0.6),
-        flowering: item.get("flowering").and_then(Value::as_bool).unwrap_or(false),
+        flowering: case::flag(item, "flowering").map_err(about)?,
         interest: months(item, "interest").map_err(about)?,
         at: case::place("at", item.get("at").unwrap_or(&Value::Null)).map_err(about)?,
     })
@@ -70,7 +70,15 @@ fn hole(index: usize, item: &Map<String, Value>) -> Result<Hole, String> {
         wanted_spread: case::length(item, "wanted_spread").map_err(about)?,
         prominence: case::number(item, "prominence").map_err(about)?.unwrap_or(0.0),
         wanted_interest: months(item, "wanted_interest").map_err(about)?,
-        pair: item.get("pair").and_then(Value::as_u64).and_then(|pair| usize::try_from(pair).ok()),
+        pair: match item.get("pair") {
+            None | Some(Value::Null) => None,
+            Some(value) => {
+                let pair = value.as_u64().and_then(|pair| usize::try_from(pair).ok());
+                Some(pair.ok_or_else(|| {
+                    about(format!("`pair` is {value}; expected the index of a hole, from 0"))
+                })?)
+            }
+        },
     })
 }
 
