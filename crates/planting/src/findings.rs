@@ -602,7 +602,7 @@ fn lawns(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
     for lawn in study.project.design.lawns.iter().filter(|lawn| lawn.kind != LawnKind::Keep) {
         let product = study.project.stock.turf.get(&lawn.product);
         // Sod has slabs, seed has a rate.
-        if !product.is_some_and(|product| product.slab.is_some() == (lawn.kind == LawnKind::Sod)) {
+        if product.is_none_or(|product| product.slab.is_some() != (lawn.kind == LawnKind::Sod)) {
             all.push(
                 Finding::new(&NO_TURF, Severity::Fault, ElementRef::new(Kind::Lawn, &lawn.id))
                     .word("kind", lawn.kind.to_string())
