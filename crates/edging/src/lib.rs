@@ -92,8 +92,7 @@ fn run<'p>(
     let reach = bounds(&part);
     // Whose edge it follows, it does not end at.
     let others = built.iter().filter(|(element, _)| **element != edging.along).map(|(_, region)| region);
-    let near = others.filter(|region| region.bounds().is_some_and(|b| b.overlaps(reach)));
-    let built = Region::union_all(near);
+    let built = Region::union_near(reach, others);
     let pieces: Vec<Curve> = part
         .intervals_outside(&built)
         .into_iter()

@@ -30,9 +30,7 @@ const ROWS: Node = Node { name: "rows", version: 1 };
 const MASSES: Node = Node { name: "masses", version: 1 };
 const TRANSPLANTS: Node = Node { name: "transplants", version: 1 };
 const YARD: Node = Node { name: "yard", version: 1 };
-const SITE: Node = Node { name: "site", version: 1 };
-const PLANTING: Node = Node { name: "planting", version: 1 };
-const EDGING: Node = Node { name: "edging", version: 1 };
+const STUDIES: Node = Node { name: "studies", version: 1 };
 const TAKEOFF: Node = Node { name: "takeoff", version: 1 };
 
 /// What the studies of a project say, all together.
@@ -91,6 +89,19 @@ impl Handed {
     }
 }
 
+/// The disciplines, in the order in which their hand-offs are listed. A new one is a line here and
+/// one in [`Job::studies`].
+#[derive(Debug, Clone, Copy)]
+enum Discipline {
+    Site,
+    Planting,
+    Edging,
+}
+
+impl Discipline {
+    const ALL: [Self; 3] = [Self::Site, Self::Planting, Self::Edging];
+}
+
 /// The job: runs the graph and remembers its nodes from run to run.
 #[derive(Default)]
 pub struct Job {
@@ -119,7 +130,8 @@ impl Job {
         let yard = placed.yard;
         let rest = (&project.property, &project.design, &project.practice);
         let key = Digest::of(&(placed.digest, stock, rest, when));
-        let handed = self.studies(project, &yard, key, when, progress);
+        let handed = self.studies(project, &yard, key, when);
+        progress.done(STUDIES.name);
         let mut faults = placed.faults;
         let mut outcome = Outcome {
             yard,
@@ -150,25 +162,17 @@ impl Job {
         outcome
     }
 
-    fn studies(
-        &mut self,
-        project: &Project,
-        yard: &Yard,
-        key: Digest,
-        when: When,
-        progress: &mut dyn Progress,
-    ) -> [Arc<Handed>; 3] {
-        let site = self.memo.get(SITE, key, || Handed::of(&groundwright_site::study(project, yard), when));
-        progress.done(SITE.name);
-        let planting =
-            self.memo.get(PLANTING, key, || Handed::of(&groundwright_planting::study(project, yard), when));
-        progress.done(PLANTING.name);
-        let edging = self.memo.get(EDGING, key, || {
-            let study = groundwright_edging::study(project, yard);
-            Handed { faults: study.faults.clone(), ..Handed::of(&study, when) }
-        });
-        progress.done(EDGING.name);
-        [site, planting, edging]
+    /// The disciplines do not know one another, so they run side by side.
+    fn studies(&mut self, project: &Project, yard: &Yard, key: Digest, when: When) -> Vec<Arc<Handed>> {
+        let studies = Discipline::ALL.map(|discipline| (Digest::of(&(key, discipline)), discipline));
+        self.memo.all_of(STUDIES, &studies, |discipline| match discipline {
+            Discipline::Site => Handed::of(&groundwright_site::study(project, yard), when),
+            Discipline::Planting => Handed::of(&groundwright_planting::study(project, yard), when),
+            Discipline::Edging => {
+                let study = groundwright_edging::study(project, yard);
+                Handed { faults: study.faults.clone(), ..Handed::of(&study, when) }
+            }
+        })
     }
 
     fn place(&mut self, project: &Project, stock: Digest, progress: &mut dyn Progress) -> Placed {

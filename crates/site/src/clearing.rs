@@ -169,14 +169,15 @@ pub(crate) fn stripped(
     let lawns = lawns.map(|lawn| ElementRef::new(Kind::Lawn, &lawn.id));
     let beds = design.beds.iter().filter(|bed| bed.soil.is_some());
     let beds = beds.map(|bed| ElementRef::new(Kind::Bed, &bed.id));
-    let overgrown = Region::union_all(cleared.iter().map(|ground| &ground.region));
-    let protected = Region::union_all(protections.iter().map(|protection| &protection.zone));
-    let mut taken = Region::empty();
+    let mut taken: Vec<Region> = Vec::new();
     let mut all = Vec::new();
     for element in lawns.chain(beds) {
         let Some(area) = plot.area(&element) else { continue };
-        let whole = area.free.difference(&taken);
-        taken = taken.union(&whole);
+        let Some(bounds) = area.free.bounds() else { continue };
+        let whole = area.free.difference(&Region::union_near(bounds, &taken));
+        taken.push(whole.clone());
+        let overgrown = Region::union_near(bounds, cleared.iter().map(|ground| &ground.region));
+        let protected = Region::union_near(bounds, protections.iter().map(|protection| &protection.zone));
         let turf = whole.difference(&overgrown);
         let region = turf.difference(&protected);
         all.push(StrippedGround {

@@ -9,7 +9,7 @@
 
 use std::f64::consts::PI;
 
-use groundwright_geometry::{Curve, Point, Region};
+use groundwright_geometry::{Curve, Point, Rect, Region};
 use groundwright_plan::{Action, ElementRef, Given, Kind, Project};
 use groundwright_yard::Plot;
 
@@ -79,7 +79,10 @@ pub(crate) fn protections(project: &Project, plot: &Plot) -> Vec<Protection> {
 fn fence(all: &[Protection], index: usize, plot: &Plot) -> f64 {
     let Ok(circle) = Curve::circle(all[index].at, all[index].radius) else { return 0.0 };
     let others = all.iter().enumerate().filter(|(i, _)| *i != index).map(|(_, other)| &other.zone);
-    let taken = Region::union_all(others.chain(plot.buildings.iter().map(|building| &building.whole)));
+    let (at, radius) = (all[index].at, all[index].radius);
+    let reach = Rect::from_points(at, at).inflate(radius, radius);
+    let taken =
+        Region::union_near(reach, others.chain(plot.buildings.iter().map(|building| &building.whole)));
     if taken.is_empty() {
         return circle.length();
     }

@@ -201,8 +201,7 @@ pub fn prepare(project: &Project, plot: &Plot, planting: &Planting) -> Result<Pr
 
 /// Ground within a rectangle in which plants may stand: beds and boxes.
 pub fn plantable(plot: &Plot, within: Rect) -> Region {
-    let areas = plot.beds.iter().chain(&plot.boxes).map(|area| &area.free);
-    Region::union_all(areas.filter(|area| area.bounds().is_some_and(|b| b.overlaps(within))))
+    Region::union_near(within, plot.beds.iter().chain(&plot.boxes).map(|area| &area.free))
 }
 
 /// The rectangle about a curve.

@@ -299,7 +299,7 @@ impl Placer<'_, '_> {
 /// The union of those regions that may touch a region.
 fn near(region: &Region, others: &[Region]) -> Region {
     let Some(bounds) = region.bounds() else { return Region::empty() };
-    Region::union_all(others.iter().filter(|other| other.bounds().is_some_and(|b| b.overlaps(bounds))))
+    Region::union_near(bounds, others)
 }
 
 /// Places of a group's members: as given, or about the one place given, on a sunflower's spiral

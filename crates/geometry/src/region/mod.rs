@@ -130,6 +130,12 @@ impl Region {
         Self::of(self.shape.union(&other.shape))
     }
 
+    /// What lies in any of those regions whose box touches a rectangle: all that can matter there,
+    /// at a cost that does not grow with the rest of the yard.
+    pub fn union_near<'a>(rect: Rect, regions: impl IntoIterator<Item = &'a Self>) -> Self {
+        Self::union_all(regions.into_iter().filter(|r| r.bounds().is_some_and(|b| b.overlaps(rect))))
+    }
+
     /// What lies in any of the regions.
     pub fn union_all<'a>(regions: impl IntoIterator<Item = &'a Self>) -> Self {
         let shapes: Vec<&MultiPolygon<f64>> =
