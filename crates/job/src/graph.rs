@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 use groundwright_estimate::{Takeoff, take_off};
 use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, When};
-use groundwright_plan::{ElementId, Layout, Planting, Project};
+use groundwright_plan::{ElementId, Layout, Planting, Project, Stock};
 use groundwright_units::Reader;
 use groundwright_yard::{
     Arrangement, PlaceFault, Plot, Prepared, Taken, Transplanting, Yard, arrange, assemble, assign, place,
@@ -106,6 +106,8 @@ impl Discipline {
 #[derive(Default)]
 pub struct Job {
     memo: Memo,
+    /// The stock of the last run with its digest: to compare it costs far less than to digest it.
+    stock: Option<(Stock, Digest)>,
 }
 
 type Laid = Result<Arrangement, PlaceFault>;
@@ -125,7 +127,7 @@ impl Job {
     pub fn run(&mut self, project: &Project, when: When, progress: &mut dyn Progress) -> Outcome {
         self.memo.begin();
         // The stock is the largest part of a project; its digest serves every node that reads it.
-        let stock = Digest::of(&project.stock);
+        let stock = self.stock_digest(&project.stock);
         let placed = self.place(project, stock, progress);
         let yard = placed.yard;
         let rest = (&project.property, &project.design, &project.practice);
@@ -160,6 +162,17 @@ impl Job {
         sort_findings(&mut outcome.findings);
         progress.done("takeoff");
         outcome
+    }
+
+    fn stock_digest(&mut self, stock: &Stock) -> Digest {
+        match &self.stock {
+            Some((known, digest)) if known == stock => *digest,
+            _ => {
+                let digest = Digest::of(stock);
+                self.stock = Some((stock.clone(), digest));
+                digest
+            }
+        }
     }
 
     /// The disciplines do not know one another, so they run side by side.

@@ -7,6 +7,7 @@
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
+use geo::Simplify;
 use kurbo::Point;
 
 use super::{Region, RegionIndex};
@@ -57,7 +58,11 @@ impl Region {
         let size = bounds.width().min(bounds.height()).max(bounds.width().max(bounds.height()) / 50.0);
         let least = bounds.width().max(bounds.height()) * 1e-3;
         let tolerance = if tolerance > least { tolerance } else { least };
-        let index = RegionIndex::new(self);
+        // A boundary flattened to millimetres has many times the edges that a tolerance of decimetres
+        // can tell apart; what the simpler one may be off is taken out of the tolerance.
+        let slack = tolerance / 4.0;
+        let plain = Self::of(self.shape.simplify(slack));
+        let index = RegionIndex::new(if plain.is_empty() { self } else { &plain });
         let mut best = Cell::new(&index, self.centroid()?, 0.0);
         let mut queue = BinaryHeap::new();
         let (columns, rows) = ((bounds.width() / size).ceil(), (bounds.height() / size).ceil());
@@ -71,7 +76,7 @@ impl Region {
             }
         }
         while let Some(cell) = queue.pop() {
-            if cell.reach - best.depth <= tolerance {
+            if cell.reach - best.depth <= tolerance - 2.0 * slack {
                 break;
             }
             let half = cell.half / 2.0;
@@ -82,6 +87,7 @@ impl Region {
                 best = cell;
             }
         }
-        (best.depth > 0.0).then_some((best.center, best.depth))
+        let depth = self.signed_distance(best.center);
+        (depth > 0.0).then_some((best.center, depth))
     }
 }
