@@ -3,7 +3,7 @@
 //! Depths of services are never trusted: ground moves, records err, and a line may lie anywhere in
 //! the tolerance zone beside its mark. So whatever is dug over or near a service is reported.
 
-use groundwright_geometry::Point;
+use groundwright_geometry::{Point, Rect};
 use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
 use groundwright_plan::{Buried, BuriedKind, ElementRef, Fate, Kind, LawnKind};
 use groundwright_yard::{Area, Plant, Plot, Route};
@@ -49,12 +49,16 @@ static GARDEN_PIPE_DUG: Rule = Rule {
 /// rules say 18 to 30 in, and the locating centre decides.
 pub(crate) const TOLERANCE_ZONE: f64 = 0.6096;
 
+/// No planting hole reaches further from its middle. [m]
+const WIDEST_HOLE: f64 = 5.0;
+
 pub(super) fn findings(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
+    let ground = dug(study);
     for thing in &study.project.property.buried {
         if thing.kind.is_service() {
-            service(study, thing, all);
+            service(study, &ground, thing, all);
         } else if matches!(thing.fate, Fate::Keep | Fate::Reuse) {
-            garden_pipe(study, thing, all);
+            garden_pipe(study, &ground, thing, all);
         }
     }
 }
@@ -84,10 +88,9 @@ struct Under<'p> {
     at: Point,
 }
 
-fn under<'p>(study: &SiteStudy<'p>, element: &ElementRef) -> Option<Under<'p>> {
-    let plot = &study.yard.plot;
+fn under<'p>(plot: &Plot, ground: &[(&'p Area, f64)], element: &ElementRef) -> Option<Under<'p>> {
     let mut found: Option<Under<'p>> = None;
-    for (area, working) in dug(study) {
+    for &(area, working) in ground {
         let Some((length, at)) = inside(plot, element, area) else { continue };
         let under = found.get_or_insert(Under { areas: Vec::new(), length: 0.0, working: 0.0, at });
         under.areas.push(area);
@@ -130,9 +133,9 @@ fn severity(thing: &Buried, working: f64) -> Severity {
 
 const LOCATE: &str = "have it located and marked, and keep to hand digging beside the marks";
 
-fn service(study: &SiteStudy<'_>, thing: &Buried, all: &mut Vec<Finding>) {
+fn service(study: &SiteStudy<'_>, ground: &[(&Area, f64)], thing: &Buried, all: &mut Vec<Finding>) {
     let element = ElementRef::new(Kind::Buried, &thing.id);
-    if let Some(under) = under(study, &element) {
+    if let Some(under) = under(&study.yard.plot, ground, &element) {
         let single = route(&study.yard.plot, &element).is_none();
         let rule = if single { &SERVICE_POINT_DUG } else { &SERVICE_DUG };
         let finding = Finding::new(rule, severity(thing, under.working), element.clone());
@@ -172,12 +175,24 @@ fn holes(study: &SiteStudy<'_>, thing: &Buried, element: &ElementRef, all: &mut 
     let practice = &study.project.practice;
     let plot = &study.yard.plot;
     let spot = plot.buried_spots.iter().find(|spot| &spot.element == element);
-    let distance = |at: Point| match (route(plot, element), spot) {
+    let route = route(plot, element);
+    // Nothing further out than the widest hole and the zone concerns it; that spares most searches.
+    let reach = route.map(|route| {
+        let points = route.line.flatten(0.05);
+        let line = points
+            .iter()
+            .fold(Rect::from_points(route.line.start(), route.line.end()), |r, p| r.union_pt(*p));
+        line.inflate(WIDEST_HOLE + TOLERANCE_ZONE, WIDEST_HOLE + TOLERANCE_ZONE)
+    });
+    let distance = |at: Point| match (route, spot) {
         (Some(route), _) => route.line.nearest(at).distance,
         (None, Some(spot)) => spot.at.distance(at),
         (None, None) => f64::INFINITY,
     };
     let edge = |plant: &Plant| {
+        if reach.is_some_and(|reach| !reach.contains(place(plant))) {
+            return None;
+        }
         let radius = ball_width(study, plant)? * practice.hole_width / 2.0;
         Some((distance(place(plant)) - radius).max(0.0))
     };
@@ -204,9 +219,11 @@ fn holes(study: &SiteStudy<'_>, thing: &Buried, element: &ElementRef, all: &mut 
     all.push(finding.remedy(LOCATE, Vec::new()).remedy("plant farther from the line", Vec::new()));
 }
 
-fn garden_pipe(study: &SiteStudy<'_>, thing: &Buried, all: &mut Vec<Finding>) {
+fn garden_pipe(study: &SiteStudy<'_>, ground: &[(&Area, f64)], thing: &Buried, all: &mut Vec<Finding>) {
     let element = ElementRef::new(Kind::Buried, &thing.id);
-    let Some(under) = under(study, &element).filter(|under| under.length > 0.0) else { return };
+    let Some(under) = under(&study.yard.plot, ground, &element).filter(|under| under.length > 0.0) else {
+        return;
+    };
     let finding = Finding::new(&GARDEN_PIPE_DUG, Severity::Note, element);
     all.push(
         about(finding, thing, &under).remedy("find it and flag it before the ground is worked", Vec::new()),
