@@ -55,17 +55,17 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
                 "findings": report::findings_json(&outcome.findings, &loaded, &reader),
                 "assumptions": assumptions,
             });
-            println!("{document:#}");
+            say!("{document:#}");
         }
         Format::Text => {
             print!("{}", report::findings_text(&outcome.findings, &loaded, &reader));
             if arguments.assumptions {
-                println!("\nASSUMED, because nobody gave it");
+                say!("\nASSUMED, because nobody gave it");
                 for a in &loaded.assumptions {
-                    println!("  - {} {}: {} ({})", a.element, a.field, a.value, a.why);
+                    say!("  - {} {}: {} ({})", a.element, a.field, a.value, a.why);
                 }
             }
-            println!("\n{}", summary(&loaded, &outcome));
+            say!("\n{}", summary(&loaded, &outcome));
         }
     }
     if arguments.project.times {
@@ -133,6 +133,6 @@ pub(crate) fn study(arguments: &ProjectArguments) -> Result<Option<(Loaded, Outc
 fn tell(faults: &[Fault], sources: &Sources, format: Format) {
     match format {
         Format::Text => report::faults(faults, sources),
-        Format::Json => println!("{:#}", json!({ "faults": report::faults_json(faults) })),
+        Format::Json => say!("{:#}", json!({ "faults": report::faults_json(faults) })),
     }
 }

@@ -68,15 +68,15 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
                 "files": names,
                 "findings": report::findings_json(&package.findings, &loaded, &reader),
             });
-            println!("{document:#}");
+            say!("{document:#}");
         }
         Format::Text => {
             for file in &package.files {
-                println!("{:>9}  {}", size(file.bytes.len()), folder.join(&file.name).display());
+                say!("{:>9}  {}", size(file.bytes.len()), folder.join(&file.name).display());
             }
             let plants =
                 outcome.yard.plants.iter().filter(|p| p.origin != groundwright_yard::Origin::Kept).count();
-            println!(
+            say!(
                 "{plants} plants to set, {} findings (see tables/findings.csv, or run `groundwright check`).",
                 package.findings.len()
             );

@@ -3,6 +3,15 @@
 //! Files, clocks, threads and the terminal live here; everything that computes lives in the other
 //! crates.
 
+/// Prints a line on standard output. Whoever reads it may stop reading, as `head` does: that is no
+/// failure of ours.
+macro_rules! say {
+    ($($words:tt)*) => {{
+        use std::io::Write as _;
+        let _ = writeln!(std::io::stdout().lock(), $($words)*);
+    }};
+}
+
 mod check;
 mod figure;
 mod issue;
@@ -59,7 +68,7 @@ pub(crate) struct ProjectArguments {
     format: Format,
     /// Threads to compute on; all processors if not given. The result is the same.
     #[arg(long, value_name = "N")]
-    threads: Option<usize>,
+    threads: Option<std::num::NonZeroUsize>,
     /// Print how long each stage took.
     #[arg(long)]
     times: bool,
@@ -85,13 +94,10 @@ fn main() -> ExitCode {
 }
 
 /// Uses as many threads as asked for; without the option, as many as there are processors.
-fn set_threads(threads: Option<usize>) -> Result<(), String> {
+fn set_threads(threads: Option<std::num::NonZeroUsize>) -> Result<(), String> {
     let Some(threads) = threads else { return Ok(()) };
-    if threads == 0 {
-        return Err("--threads 0: expected 1 or more".to_owned());
-    }
     rayon::ThreadPoolBuilder::new()
-        .num_threads(threads)
+        .num_threads(threads.get())
         .build_global()
         .map_err(|e| format!("{threads} threads cannot be started: {e}; leave out --threads"))
 }

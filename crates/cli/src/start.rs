@@ -55,9 +55,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
     for (name, text) in files {
         let path = arguments.folder.join(name);
         fs::write(&path, text).map_err(|e| format!("{}: {e}", path.display()))?;
-        println!("{}", path.display());
+        say!("{}", path.display());
     }
-    println!("Fill them in, then: groundwright check {}", arguments.folder.display());
+    say!("Fill them in, then: groundwright check {}", arguments.folder.display());
     Ok(0)
 }
 

@@ -43,7 +43,7 @@ def drawings():
     layers = {layer.dxf.name for layer in planting.layers}
     for layer in ["BED-LINE", "PLANT-POT", "PLANT-TAG", "BASE-BUILDING"]:
         assert layer in layers, f"no layer {layer} among {sorted(layers)}"
-    pots = [e for e in planting.modelspace() if e.dxf.layer == "PLANT-POT" and e.dxftype() == "INSERT"]
+    pots = [e for e in planting.modelspace() if e.dxf.layer.startswith("PLANT-POT") and e.dxftype() == "INSERT"]
     book = openpyxl.load_workbook(folder / "tables.xlsx")
     bought = [row for row in sheet_rows(book, "Pot centres") if row[3] != "transplant"]
     assert len(pots) == len(bought), f"{len(pots)} pots drawn, {len(bought)} in the table"

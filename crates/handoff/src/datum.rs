@@ -14,6 +14,8 @@ pub enum Dimension {
     Spacing,
     /// A depth, thickness or other small size, read in inches or millimetres. [m]
     Depth,
+    /// The rough size of something that grows. [m]
+    Size,
     /// An area. [m²]
     Area,
     /// A volume. [m³]
@@ -58,6 +60,10 @@ impl Datum {
     pub fn depth(value: f64) -> Self {
         Self { value, dimension: Dimension::Depth }
     }
+    /// The rough size of something that grows. [m]
+    pub fn size(value: f64) -> Self {
+        Self { value, dimension: Dimension::Size }
+    }
     /// An area. [m²]
     pub fn area(value: f64) -> Self {
         Self { value, dimension: Dimension::Area }
@@ -95,6 +101,7 @@ impl Datum {
             Dimension::Length => reader.length(value),
             Dimension::Spacing => reader.spacing(value),
             Dimension::Depth => reader.depth(value),
+            Dimension::Size => reader.size(value),
             Dimension::Area => reader.area(value),
             Dimension::Volume => reader.volume(value),
             Dimension::Mass => reader.mass(value),

@@ -146,6 +146,12 @@ pub enum Fill {
 pub enum Glyph {
     /// Centre of a new pot: where the crew sets it.
     PotCentre,
+    /// Centre of a new pot of the second plant of a mixture.
+    PotSecond,
+    /// Centre of a new pot of the third plant of a mixture.
+    PotThird,
+    /// Centre of a new pot of the fourth and any further plant of a mixture.
+    PotFourth,
     /// Centre of a transplanted plant's new hole.
     TransplantCentre,
     /// Trunk of a tree that stays.

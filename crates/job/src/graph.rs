@@ -309,7 +309,7 @@ struct Placed {
 /// What is taken within reach of an instruction; the rest does not concern it, nor its key.
 fn near(taken: &[Taken], ready: &Prepared) -> Vec<Taken> {
     let Some(reach) = ready.reach() else { return Vec::new() };
-    taken.iter().copied().filter(|t| reach.inflate(t.radius, t.radius).contains(t.at)).collect()
+    taken.iter().filter(|t| reach.inflate(t.radius, t.radius).contains(t.at)).cloned().collect()
 }
 
 /// Masses that fill a whole bed leave out what other masses fill by an outline of their own; of two

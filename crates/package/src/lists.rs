@@ -109,8 +109,21 @@ pub fn assumptions(loaded: &Loaded) -> Table {
     }
 }
 
+/// How pots are set out; the last is for drawings with ranks.
+const SETTING_OUT: [&str; 4] = [
+    "Set all pots of a bed on their centres first; have them looked at before the first hole is dug.",
+    "Light circles show crowns after six years, dotted outlines the mature size: they are meant to meet inside a mass \
+     and to stay clear elsewhere.",
+    "A tag says how many, of what, in which size, how far apart. In a mixture it names the sign that stands at each \
+     of its pots.",
+    "Numbers beside pots: set the best pot at 1, seen first from the house and the street; close plantings are ranked \
+     in the table.",
+];
+
 /// Notes and cautions of a drawing.
-pub fn notes(drawing: Drawing) -> Vec<NoteBlock> {
+///
+/// - `ranked`: whether the drawing shows ranks beside pots.
+pub fn notes(drawing: Drawing, ranked: bool) -> Vec<NoteBlock> {
     match drawing {
         Drawing::Existing => vec![
             block(
@@ -134,17 +147,7 @@ pub fn notes(drawing: Drawing) -> Vec<NoteBlock> {
             ),
         ],
         Drawing::Planting => vec![
-            block(
-                "Setting out",
-                false,
-                &[
-                    "Set all pots of a bed on their centres first; have them looked at before the first hole is dug.",
-                    "Light circles show crowns after six years, dotted outlines the mature size: they are meant to \
-                     meet inside a mass and to stay clear elsewhere.",
-                    "Numbers beside pots: set the best pot at 1, seen first from the house and the street; close plantings \
-                     are ranked in the table.",
-                ],
-            ),
+            block("Setting out", false, if ranked { &SETTING_OUT } else { &SETTING_OUT[..3] }),
             block(
                 "Caution",
                 true,
@@ -160,7 +163,8 @@ pub fn notes(drawing: Drawing) -> Vec<NoteBlock> {
             &[
                 "Water the day before. Dig in the cool season, tie up the branches, keep the ball whole and shaded.",
                 "Dig only when the new hole is open; what must wait is heeled in at the place named in the table.",
-                "Lift with the legs, two people above 25 kg.",
+                "Numbers beside holes are those of the table; one place dug for several divisions is drawn once.",
+                "Lift with the legs; two people to anything above 25 kg (55 lb).",
             ],
         )],
         Drawing::Ground => vec![block(

@@ -156,8 +156,13 @@ fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: 
         }],
         legend: legend(&outcome.marks, painting.view.drawing, fonts),
         tables: tables(outcome, keys),
-        notes: crate::lists::notes(painting.view.drawing),
+        notes: crate::lists::notes(painting.view.drawing, ranked(outcome)),
     }
+}
+
+/// Whether ranks stand beside pots.
+fn ranked(outcome: &Outcome) -> bool {
+    outcome.marks.iter().any(|mark| mark.layer.name == groundwright_planting::layers::RANK.name)
 }
 
 /// The planting detail at the largest scale of the trade that leaves room for its words.
@@ -208,7 +213,7 @@ fn detail_sheet(painting: &Painting, scale: Scale) -> Sheet {
             scale: Some(scale),
             north: None,
         }],
-        notes: crate::lists::notes(Drawing::Detail),
+        notes: crate::lists::notes(Drawing::Detail, false),
         ..Sheet::default()
     }
 }

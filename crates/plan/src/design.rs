@@ -61,6 +61,8 @@ pub struct Bed {
     pub mulch: Option<Mulch>,
     /// Slope of the ground as rise over run; areas of materials grow with it.
     pub slope: Given<f64>,
+    /// Depth below grade at which water stands here in winter, where it differs from the place. [m]
+    pub winter_water: Option<Given<f64>>,
 }
 
 /// A raised box or trough: a planting place of its own.

@@ -32,7 +32,7 @@ pub use identity::{ElementId, ElementRef, Kind, ProjectFile, TaxonId};
 pub use practice::{Practice, PracticeRule};
 pub use project::{Loaded, Project, Readings};
 pub use property::*;
-pub use read::{Assumption, FORMAT, Measure, Sources, Spans, read_project};
+pub use read::{Assumption, FORMAT, Measure, Sources, Spans, keys_of, read_project};
 pub use shape::{Line, Piece, Place, Station};
 pub use standing::{Given, Standing};
 pub use stock::Stock;

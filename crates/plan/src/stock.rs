@@ -42,7 +42,7 @@ impl Stock {
 
     /// The taxon whose botanical name is `name`.
     pub fn by_botanical_name(&self, name: &str) -> Option<&Taxon> {
-        self.taxa.values().find(|taxon| taxon.botanical == name)
+        self.taxa.values().find(|taxon| taxon.botanical.eq_ignore_ascii_case(name.trim()))
     }
 }
 

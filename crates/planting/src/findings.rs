@@ -1,10 +1,13 @@
 //! Findings of planting: what would not come out as meant, and what deserves a caution.
 
+use std::collections::BTreeMap;
+
 use groundwright_geometry::{Point, RegionIndex};
 use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
 use groundwright_plan::stock::WaterUse;
 use groundwright_plan::{
     Action, Command, ElementRef, Kind, LawnKind, Layout, PaperLineKind, PlantSource, Planting, PlantingRole,
+    TaxonId,
 };
 use groundwright_yard::arrange::mowing::{Mower, check_lawn};
 use groundwright_yard::{Area, Arrangement, Origin, Plant, SpacingReason};
@@ -22,6 +25,12 @@ static ENDS_UNEVEN: Rule = Rule {
     title: "Rows whose ends do not come out even",
     sentence: "{subject}: at {spacing} the row does not come out even at both ends within {limit}.",
     source: Source::CommonPractice,
+};
+static HELD: Rule = Rule {
+    id: "planting.held-by-others",
+    title: "Plants left out because others hold the place",
+    sentence: "{subject}: about {count} plants are left out; {others} hold their place.",
+    source: Source::Practice,
 };
 static CROWDED_OUT: Rule = Rule {
     id: "planting.crowded-out",
@@ -57,6 +66,18 @@ static NEAR_BUILDING: Rule = Rule {
     id: "planting.near-building",
     title: "Plants too near a building",
     sentence: "{subject}: {count} plants stand nearer than {limit} to a building, the nearest at {least}.",
+    source: Source::Practice,
+};
+static ON_PAVING: Rule = Rule {
+    id: "planting.stands-on-paving",
+    title: "Plants on paving or inside a building",
+    sentence: "{subject}: {count} plants stand on paving, where nothing can be planted.",
+    source: Source::Practice,
+};
+static IN_BUILDING: Rule = Rule {
+    id: "planting.stands-in-building",
+    title: "Plants on paving or inside a building",
+    sentence: "{subject}: {count} plants stand inside a building.",
     source: Source::Practice,
 };
 static NEVER_CLOSES: Rule = Rule {
@@ -128,7 +149,7 @@ static SUMMER_WATER: Rule = Rule {
 static TOXIC: Rule = Rule {
     id: "planting.toxic",
     title: "Toxic plants where children or pets play",
-    sentence: "{subject}: {plant} is listed as toxic ({whom}); children or pets use this yard.",
+    sentence: "{plant} ({where}) is listed as toxic ({whom}); children or pets use this yard.",
     source: Source::Published(
         "the stock's toxicity entry with its own source; `none known` is no statement of safety",
     ),
@@ -136,7 +157,7 @@ static TOXIC: Rule = Rule {
 static INVASIVE: Rule = Rule {
     id: "planting.invasive",
     title: "Plants listed as invasive",
-    sentence: "{subject}: {plant} is listed as invasive: {where}. The local list decides.",
+    sentence: "{plant} ({where}) is listed as invasive: {listed}. The local list decides.",
     source: Source::Published("the stock's entry with its own source"),
 };
 static TIGHT_TURF: Rule = Rule {
@@ -182,6 +203,7 @@ pub(crate) fn findings(study: &PlantingStudy<'_>) -> Vec<Finding> {
             arrangement_findings(study, planting, arrangement, &element, &mut all);
         }
     }
+    taxa(study, &mut all);
     clearances(study, &mut all);
     beds(study, &mut all);
     transplants(study, &mut all);
@@ -189,6 +211,8 @@ pub(crate) fn findings(study: &PlantingStudy<'_>) -> Vec<Finding> {
     summer_water(study, &mut all);
     lawns(study, &mut all);
     all.extend(crate::nearness::findings(study));
+    all.extend(crate::outgrowing::findings(study));
+    all.extend(crate::suits::findings(study));
     all
 }
 
@@ -201,6 +225,7 @@ fn arrangement_findings(
 ) {
     let new = |rule, severity| Finding::new(rule, severity, element.clone());
     let count = arrangement.positions.len();
+    held(study, arrangement, element, all);
     let Some(first) = arrangement.positions.first() else {
         all.push(
             new(&NOTHING_STANDS, Severity::Fault)
@@ -251,7 +276,35 @@ fn arrangement_findings(
         ));
     }
     spacing(study, planting, arrangement, first.at, all);
-    taxa(study, planting, first.at, all);
+}
+
+/// Plants that an instruction would have set where others already stand. To give way to kept trunks
+/// and shrubs is what rows and masses are asked to do, unless it takes half of them; another planting
+/// that takes places is told, and is a doubt when it takes a fifth.
+fn held(study: &PlantingStudy<'_>, arrangement: &Arrangement, element: &ElementRef, all: &mut Vec<Finding>) {
+    let sum = |only: Option<Kind>| -> usize {
+        arrangement.held_by.iter().filter(|(by, _)| only.is_none_or(|k| by.kind == k)).map(|(_, n)| n).sum()
+    };
+    let (count, by_plantings) = (sum(None), sum(Some(Kind::Planting)));
+    let meant = count + arrangement.positions.len();
+    if by_plantings == 0 && 2 * count < meant {
+        return;
+    }
+    let severity = if 5 * by_plantings.max(count / 2) >= meant { Severity::Doubt } else { Severity::Note };
+    let others: Vec<String> = arrangement.held_by.iter().map(|(by, n)| format!("{by} ({n})")).collect();
+    let mut finding = Finding::new(&HELD, severity, element.clone())
+        .value("count", Datum::count(count))
+        .word("others", others.join(", "))
+        .remedy("move one of them, or accept the gap", Vec::new())
+        .remedy("state a closer `spacing` for the one that takes the room", Vec::new());
+    for (by, _) in &arrangement.held_by {
+        finding = finding.also(by.clone());
+    }
+    let first = arrangement.held_by.first().and_then(|(by, _)| study.yard.plants_of(&by.id).next());
+    if let Some(at) = arrangement.positions.first().map(|p| p.at).or(first.map(place)) {
+        finding = finding.at(at);
+    }
+    all.push(finding);
 }
 
 /// Spacing against mature spread, where crowns are meant to touch.
@@ -281,7 +334,7 @@ fn spacing(
                 Finding::new(&NEVER_CLOSES, Severity::Doubt, element.clone())
                     .value("spacing", Datum::spacing(arrangement.spacing))
                     .word("plant", &taxon.botanical)
-                    .limit(Datum::length(taxon.spread.1))
+                    .limit(Datum::size(taxon.spread.1))
                     .at(at)
                     .remedy("plant at the mature spread", set(mature)),
             );
@@ -289,7 +342,7 @@ fn spacing(
             all.push(
                 Finding::new(&OUTGROWS, Severity::Doubt, element.clone())
                     .value("spacing", Datum::spacing(arrangement.spacing))
-                    .value("mature", Datum::length(mature))
+                    .value("mature", Datum::size(mature))
                     .word("plant", &taxon.botanical)
                     .limit(Datum::depth(LEAST_SHARE * mature))
                     .at(at)
@@ -302,38 +355,51 @@ fn spacing(
     }
 }
 
-/// Cautions that belong to a taxon.
-fn taxa(study: &PlantingStudy<'_>, planting: &Planting, at: Point, all: &mut Vec<Finding>) {
-    let element = ElementRef::new(Kind::Planting, &planting.id);
-    let children = study.project.property.place.children_or_pets;
-    for share in &planting.shares {
-        let Some(taxon) = study.project.stock.taxa.get(&share.taxon) else { continue };
+/// Cautions that belong to a taxon, once for all plantings that have it.
+fn taxa(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
+    let project = study.project;
+    let children = project.property.place.children_or_pets;
+    let mut planted: BTreeMap<&TaxonId, Vec<ElementRef>> = BTreeMap::new();
+    for planting in &project.design.plantings {
+        for share in &planting.shares {
+            planted.entry(&share.taxon).or_default().push(ElementRef::new(Kind::Planting, &planting.id));
+        }
+    }
+    for (id, mut plantings) in planted {
+        let Some(taxon) = project.stock.taxa.get(id) else { continue };
+        plantings.dedup();
+        let names: Vec<String> = plantings.iter().map(ToString::to_string).collect();
+        let tell = |rule, severity, remedy: &str| {
+            let mut finding = Finding::new(rule, severity, plantings[0].clone())
+                .word("plant", &taxon.botanical)
+                .word("where", names.join(", "));
+            for other in &plantings[1..] {
+                finding = finding.also(other.clone());
+            }
+            if let Some(at) = study.arrangement(&plantings[0]).and_then(|a| a.positions.first()) {
+                finding = finding.at(at.at);
+            }
+            finding.remedy(remedy, Vec::new())
+        };
         let harmful = !matches!(taxon.toxicity.as_str(), "none known" | "unknown" | "");
         if harmful && children.value {
-            all.push(
-                Finding::new(&TOXIC, Severity::Doubt, element.clone())
-                    .word("plant", &taxon.botanical)
-                    .word("whom", &taxon.toxicity)
-                    .at(at)
-                    .remedy(
-                        "tell the client, keep it away from play and paths, or choose another plant",
-                        Vec::new(),
-                    ),
-            );
+            let remedy = "tell the client, keep it away from play and paths, or choose another plant";
+            let finding = tell(&TOXIC, Severity::Doubt, remedy).word("whom", &taxon.toxicity);
+            all.push(finding.rests_on(whole_property(), "place.children_or_pets", children.standing));
         }
         if !taxon.invasive.is_empty() {
-            all.push(
-                Finding::new(&INVASIVE, Severity::Doubt, element.clone())
-                    .word("plant", &taxon.botanical)
-                    .word("where", &taxon.invasive)
-                    .at(at)
-                    .remedy("ask the local list before planting it", Vec::new()),
-            );
+            let finding = tell(&INVASIVE, Severity::Doubt, "ask the local list before planting it");
+            all.push(finding.word("listed", &taxon.invasive));
         }
     }
 }
 
-fn place(plant: &Plant) -> Point {
+/// The element that answers for the property as a whole.
+pub(crate) fn whole_property() -> ElementRef {
+    ElementRef::new(Kind::PaperLine, &"boundary".into())
+}
+
+pub(crate) fn place(plant: &Plant) -> Point {
     Point::new(plant.at.x, plant.at.y)
 }
 
@@ -373,9 +439,9 @@ fn clearances(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
     };
     let paving = index(&plot.surfaces);
     let buildings = index(&plot.buildings);
-    let rules: [(&'static Rule, &RegionIndex, f64, bool); 2] = [
-        (&NEAR_PAVING, &paving, practice.paving_clearance, !plot.surfaces.is_empty()),
-        (&NEAR_BUILDING, &buildings, practice.building_clearance, !plot.buildings.is_empty()),
+    let rules = [
+        (&NEAR_PAVING, &ON_PAVING, &paving, practice.paving_clearance, !plot.surfaces.is_empty()),
+        (&NEAR_BUILDING, &IN_BUILDING, &buildings, practice.building_clearance, !plot.buildings.is_empty()),
     ];
     for planting in &study.project.design.plantings {
         let element = ElementRef::new(Kind::Planting, &planting.id);
@@ -389,15 +455,22 @@ fn clearances(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
                     .remedy("draw a bed around them, or move them into one", Vec::new()),
             );
         }
-        for (rule, index, limit, any) in rules {
+        for (rule, inside, index, limit, any) in rules {
             if !any {
                 continue;
             }
             let distance = |at| -index.signed_distance(at);
             // A box may stand on paving or against a wall; its plants are inside its own walls.
             let in_ground =
-                mine().filter(|p| p.place.as_ref().is_none_or(|place| place.kind != Kind::PlanterBox));
-            if let Some(near) = nearest_of(in_ground, distance, limit) {
+                || mine().filter(|p| p.place.as_ref().is_none_or(|place| place.kind != Kind::PlanterBox));
+            if let Some(on) = nearest_of(in_ground(), distance, 0.0) {
+                all.push(
+                    Finding::new(inside, Severity::Fault, element.clone())
+                        .value("count", Datum::count(on.count))
+                        .at(on.at)
+                        .remedy("move them onto open ground", Vec::new()),
+                );
+            } else if let Some(near) = nearest_of(in_ground(), distance, limit) {
                 all.push(
                     Finding::new(rule, Severity::Doubt, element.clone())
                         .value("count", Datum::count(near.count))
@@ -545,7 +618,7 @@ fn sight(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
                     .also(element.clone())
                     .word("plant", &taxon.botanical)
                     .word("area", element.to_string())
-                    .value("height", Datum::length(taxon.height.1))
+                    .value("height", Datum::size(taxon.height.1))
                     .limit(Datum::length(limit.value))
                     .at(place(plant))
                     .rests_on(element.clone(), "height_limit", limit.standing)

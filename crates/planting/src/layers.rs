@@ -13,8 +13,15 @@ pub static BED: Layer = Layer { name: "BED-LINE", title: "Bed line", on: ALL, or
 pub static PLANTER_BOX: Layer = Layer { name: "PLANTER-BOX", title: "Raised box", on: ALL, order: 401 };
 /// Turf.
 pub static LAWN: Layer = Layer { name: "LAWN", title: "Lawn", on: ALL, order: 380 };
+/// Names of lawns.
+pub static LAWN_NAME: Layer = Layer {
+    name: "LAWN-NAME",
+    title: "Name of a lawn",
+    on: &[Drawing::Planting, Drawing::Ground],
+    order: 904,
+};
 /// Mulch and soil.
-pub static MULCH: Layer = Layer { name: "MULCH", title: "Mulched ground", on: GROUND, order: 385 };
+pub static MULCH: Layer = Layer { name: "MULCH", title: "Mulched ground", on: GROUND, order: 95 };
 /// Words about soil and mulch.
 pub static GROUND_NOTES: Layer =
     Layer { name: "GROUND-NOTES", title: "Soil and mulch", on: GROUND, order: 905 };
@@ -27,12 +34,28 @@ pub static CROWN_MATURE: Layer =
 /// Pot centres.
 pub static POT: Layer =
     Layer { name: "PLANT-POT", title: "Pot centre of a new plant", on: PLANTED, order: 450 };
+/// Pot centres of the second plant of a mixture.
+pub static POT_SECOND: Layer =
+    Layer { name: "PLANT-POT-2", title: "The same, second of a mixture", on: PLANTED, order: 450 };
+/// Pot centres of the third plant of a mixture.
+pub static POT_THIRD: Layer =
+    Layer { name: "PLANT-POT-3", title: "The same, third of a mixture", on: PLANTED, order: 450 };
+/// Pot centres of the fourth and any further plant of a mixture.
+pub static POT_FOURTH: Layer =
+    Layer { name: "PLANT-POT-4", title: "The same, fourth of a mixture", on: PLANTED, order: 450 };
 /// New holes of transplants.
 pub static TRANSPLANT: Layer =
     Layer { name: "PLANT-TRANSPLANT", title: "Hole of a transplant", on: SET, order: 451 };
 /// Ranks beside pots.
 pub static RANK: Layer =
     Layer { name: "PLANT-RANK", title: "Best pots first: rank", on: PLANTED, order: 455 };
+/// Numbers of the holes of transplants, as the table counts them.
+pub static HOLE_NUMBER: Layer = Layer {
+    name: "TRANSPLANT-NUMBER",
+    title: "Number of a hole in its planting",
+    on: &[Drawing::Transplants],
+    order: 456,
+};
 /// The way of transplants.
 pub static WAY: Layer = Layer {
     name: "TRANSPLANT-WAY",

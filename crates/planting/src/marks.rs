@@ -6,8 +6,8 @@ use groundwright_geometry::{BezPath, Point, Region};
 use groundwright_handoff::{
     Fill, Frame, Glyph, Layer, Mark, Pattern, Pen, Shape, TextAnchor, Tone, Weight, When,
 };
-use groundwright_plan::{ElementRef, Kind, TaxonId};
-use groundwright_yard::{Area, Origin, Plant};
+use groundwright_plan::{ElementRef, Kind, LawnKind, Planting, TaxonId};
+use groundwright_yard::{Area, Origin, Plant, size_bought};
 
 use crate::layers;
 use crate::study::PlantingStudy;
@@ -63,6 +63,7 @@ fn beds(study: &PlantingStudy<'_>, pad: &mut Pad) {
     for lawn in &plot.lawns {
         let pen = Pen::solid(Weight::Thin, Tone::Turf);
         pad.put(&lawn.element, &layers::LAWN, outline(lawn, pen, Some(Fill::Dotted(Tone::Turf))));
+        lawn_words(study, lawn, pad);
     }
     for bed in &plot.beds {
         let mulched = study.project.design.beds.iter().any(|b| b.id == bed.element.id && b.mulch.is_some());
@@ -97,6 +98,22 @@ fn beds(study: &PlantingStudy<'_>, pad: &mut Pad) {
     }
 }
 
+/// What a lawn is and how large.
+fn lawn_words(study: &PlantingStudy<'_>, area: &Area, pad: &mut Pad) {
+    let Some(lawn) = study.project.design.lawns.iter().find(|lawn| lawn.id == area.element.id) else {
+        return;
+    };
+    let Some((at, _)) = area.free.pole(0.2) else { return };
+    let what = match lawn.kind {
+        LawnKind::Keep => "lawn that stays",
+        LawnKind::Sod => "lawn, new sod",
+        LawnKind::Seed => "lawn, new seed",
+    };
+    let lines = vec![what.to_owned(), study.reader.area(area.free.area())];
+    let shape = Shape::Callout { lines, anchors: vec![at], height_mm: 2.0, tone: Tone::Turf };
+    pad.put(&area.element, &layers::LAWN_NAME, shape);
+}
+
 /// Name, soil and mulch of a bed, for the ground drawing.
 fn ground_words(study: &PlantingStudy<'_>, area: &Area, pad: &mut Pad) {
     let Some((at, _)) = area.free.pole(0.2) else { return };
@@ -110,6 +127,10 @@ fn ground_words(study: &PlantingStudy<'_>, area: &Area, pad: &mut Pad) {
                 let name =
                     study.project.stock.amendments.get(&soil.amendment).map_or("", |a| a.loose.name.as_str());
                 lines.push(format!("{name} {}", reader.depth(soil.depth.value)));
+                lines.push(match soil.worked_in.value {
+                    worked if worked > 0.0 => format!("worked in {}", reader.depth(worked)),
+                    _ => "laid on top, not worked in".to_owned(),
+                });
             }
             bed.and_then(|b| b.mulch.as_ref())
         }
@@ -122,7 +143,7 @@ fn ground_words(study: &PlantingStudy<'_>, area: &Area, pad: &mut Pad) {
             study.project.practice.mulch_depth
         };
         let name = study.project.stock.mulches.get(&mulch.product).map_or("", |m| m.loose.name.as_str());
-        lines.push(format!("{name} {}", reader.depth(depth)));
+        lines.push(format!("{name} {} settled", reader.depth(depth)));
     }
     let tone = Tone::Ink;
     pad.put(
@@ -146,22 +167,23 @@ fn plants(study: &PlantingStudy<'_>, when: When, pad: &mut Pad) {
             let (layer, glyph, tone) = if moved {
                 (&layers::TRANSPLANT, Glyph::TransplantCentre, Tone::Move)
             } else {
-                (&layers::POT, Glyph::PotCentre, Tone::New)
+                let (layer, glyph, _) = sign_of(planting, plant.taxon.as_ref());
+                (layer, glyph, Tone::New)
             };
             pad.put(&element, layer, Shape::Glyph { glyph, at: at(plant), rotation: 0.0, tone });
+            let beside = |text: String| Shape::Text {
+                at: at(plant) + groundwright_geometry::Vec2::new(0.08, 0.08),
+                text,
+                height_mm: 1.6,
+                anchor: TextAnchor::Left,
+                rotation: None,
+                tone: Tone::Ink,
+            };
+            if moved {
+                pad.put(&element, &layers::HOLE_NUMBER, beside((plant.key.ordinal + 1).to_string()));
+            }
             if let Some(rank) = plant.rank.filter(|_| study.spacing_of(&element) >= RANK_SPACING) {
-                pad.put(
-                    &element,
-                    &layers::RANK,
-                    Shape::Text {
-                        at: at(plant) + groundwright_geometry::Vec2::new(0.08, 0.08),
-                        text: rank.to_string(),
-                        height_mm: 1.6,
-                        anchor: TextAnchor::Left,
-                        rotation: None,
-                        tone: Tone::Ink,
-                    },
-                );
+                pad.put(&element, &layers::RANK, beside(rank.to_string()));
             }
             let Some(taxon) = study.taxon(plant) else { continue };
             let curve = study.spread_curve(plant, taxon);
@@ -181,6 +203,17 @@ fn plants(study: &PlantingStudy<'_>, when: When, pad: &mut Pad) {
     }
 }
 
+/// The sign of a plant of a mixture, by the order in which the planting names it, and its word.
+fn sign_of(planting: &Planting, taxon: Option<&TaxonId>) -> (&'static Layer, Glyph, &'static str) {
+    let share = planting.shares.iter().position(|share| Some(&share.taxon) == taxon).unwrap_or(0);
+    match share {
+        0 => (&layers::POT, Glyph::PotCentre, "ring"),
+        1 => (&layers::POT_SECOND, Glyph::PotSecond, "triangle"),
+        2 => (&layers::POT_THIRD, Glyph::PotThird, "diamond"),
+        _ => (&layers::POT_FOURTH, Glyph::PotFourth, "square"),
+    }
+}
+
 /// One tag for each taxon of each planting.
 fn tags(study: &PlantingStudy<'_>, pad: &mut Pad) {
     for planting in &study.project.design.plantings {
@@ -193,13 +226,23 @@ fn tags(study: &PlantingStudy<'_>, pad: &mut Pad) {
         }
         let transplant = crate::findings::is_transplant(planting);
         for (taxon, anchors) in groups {
-            let mut lines = vec![format!("{} {}", anchors.len(), study.tag(taxon))];
+            let mut head = format!("{} {}", anchors.len(), study.tag(taxon));
+            if planting.shares.len() > 1 {
+                head = format!("{head}: {}", sign_of(planting, Some(taxon)).2);
+            }
+            let mut lines = vec![head];
             if transplant {
                 lines.push("transplants".to_owned());
-            } else if anchors.len() > 1
-                && let Some(arrangement) = study.arrangement(&element)
-            {
-                lines.push(study.reader.spacing(arrangement.spacing));
+            } else {
+                let size = study.project.stock.taxa.get(taxon).and_then(|taxon| {
+                    size_bought(&study.project.stock, taxon, planting.size.as_deref()).map(|c| c.id.clone())
+                });
+                let spacing = study.arrangement(&element).filter(|_| anchors.len() > 1);
+                let words: Vec<String> =
+                    size.into_iter().chain(spacing.map(|a| study.reader.spacing(a.spacing))).collect();
+                if !words.is_empty() {
+                    lines.push(words.join(", "));
+                }
             }
             let tone = if transplant { Tone::Move } else { Tone::New };
             pad.put(&element, &layers::TAG, Shape::Callout { lines, anchors, height_mm: 2.0, tone });

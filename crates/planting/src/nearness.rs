@@ -109,7 +109,7 @@ fn others(study: &PlantingStudy<'_>) -> Vec<Finding> {
 }
 
 /// Kept trunks, kept shrubs, utilities, each with the room it needs.
-fn stays(study: &PlantingStudy<'_>) -> Vec<(ElementRef, Taken)> {
+fn stays(study: &PlantingStudy<'_>) -> Vec<Taken> {
     let property = &study.project.property;
     let plot = &study.yard.plot;
     let room = |element: &ElementRef| match element.kind {
@@ -129,7 +129,10 @@ fn stays(study: &PlantingStudy<'_>) -> Vec<(ElementRef, Taken)> {
         .iter()
         .chain(&plot.shrubs)
         .chain(&plot.utilities)
-        .filter_map(|spot| Some((spot.element.clone(), Taken { at: spot.at, radius: room(&spot.element)? })))
+        .filter_map(|spot| {
+            let by = spot.element.clone();
+            Some(Taken { radius: room(&by)?, by, at: spot.at })
+        })
         .collect()
 }
 
@@ -138,11 +141,11 @@ fn kept(study: &PlantingStudy<'_>) -> Vec<Finding> {
     let points: Vec<Point> = set.iter().map(|p| at(p)).collect();
     let index = PointIndex::new(&points);
     let mut worst = BTreeMap::new();
-    for (element, room) in stays(study) {
+    for room in stays(study) {
         for i in index.within(room.at, room.radius) {
             let least = points[i].distance(room.at);
             if least < room.radius - 1e-6 {
-                let key = (set[i].key.instruction.clone(), element.clone());
+                let key = (set[i].key.instruction.clone(), room.by.clone());
                 note(&mut worst, key, Worst { count: 1, least, limit: room.radius, at: points[i] });
             }
         }

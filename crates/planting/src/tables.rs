@@ -26,14 +26,6 @@ fn text(words: impl Into<String>) -> Cell {
     if words.is_empty() { Cell::Empty } else { Cell::Text(words) }
 }
 
-fn range((low, high): (f64, f64), study: &PlantingStudy<'_>) -> String {
-    if (high - low).abs() < 1e-6 {
-        study.reader.length(low)
-    } else {
-        format!("{} to {}", study.reader.length(low), study.reader.length(high))
-    }
-}
-
 /// Short cautions for a schedule.
 fn cautions(taxon: &Taxon) -> String {
     let mut words = Vec::new();
@@ -71,8 +63,8 @@ fn schedule(study: &PlantingStudy<'_>) -> Table {
                 Cell::Italic(taxon.map_or_else(|| id.to_string(), |t| t.botanical.clone())),
                 text(taxon.map_or("", |t| t.common.as_str())),
                 text(size),
-                text(taxon.map_or_else(String::new, |t| range(t.height, study))),
-                text(taxon.map_or_else(String::new, |t| range(t.spread, study))),
+                text(taxon.map_or_else(String::new, |t| study.reader.size_range(t.height.0, t.height.1))),
+                text(taxon.map_or_else(String::new, |t| study.reader.size_range(t.spread.0, t.spread.1))),
                 text(taxon.map_or_else(String::new, cautions)),
             ];
             (tag, row)
@@ -190,7 +182,7 @@ fn transplants(study: &PlantingStudy<'_>) -> Table {
         .shrubs
         .iter()
         .filter(|s| s.action == groundwright_plan::Action::Move && !s.holding.is_empty())
-        .map(|s| format!("{}: hold at {}.", s.id, s.holding))
+        .map(|s| format!("{}: held until planting: {}.", s.id, s.holding.trim_end_matches('.')))
         .collect();
     Table {
         key: "transplants",

@@ -32,8 +32,8 @@ pub(crate) fn unit(dimension: Dimension, system: System) -> (f64, &'static str) 
     use System::{Metric, Us};
     match (dimension, system) {
         (Dimension::Count | Dimension::Number, _) => (1.0, ""),
-        (Dimension::Length, Us) => (FOOT, "ft"),
-        (Dimension::Length, Metric) => (1.0, "m"),
+        (Dimension::Length | Dimension::Size, Us) => (FOOT, "ft"),
+        (Dimension::Length | Dimension::Size, Metric) => (1.0, "m"),
         (Dimension::Spacing | Dimension::Depth, Us) => (INCH, "in"),
         (Dimension::Spacing | Dimension::Depth, Metric) => (MILLIMETRE, "mm"),
         (Dimension::Area, Us) => (SQUARE_FOOT, "sq ft"),

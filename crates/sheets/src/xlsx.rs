@@ -88,7 +88,7 @@ fn write(sheet: &mut Worksheet, row: u32, column: u16, cell: &PlainCell) -> Resu
 fn number_format(value: f64, dimension: Dimension) -> &'static str {
     match dimension {
         Dimension::Count if value.fract() == 0.0 => "#,##0",
-        Dimension::Length | Dimension::Volume => "#,##0.00",
+        Dimension::Length | Dimension::Size | Dimension::Volume => "#,##0.00",
         Dimension::Spacing | Dimension::Depth | Dimension::Angle | Dimension::Ratio => "#,##0.##",
         Dimension::Area | Dimension::Mass | Dimension::Hours => "#,##0.0",
         Dimension::Count | Dimension::Number | Dimension::Years => "General",

@@ -5,7 +5,7 @@ use groundwright_handoff::{Drawing, Layer};
 const EVERY: &[Drawing] = &[Drawing::Existing, Drawing::Planting, Drawing::Transplants, Drawing::Ground];
 const EXISTING: &[Drawing] = &[Drawing::Existing];
 const PLANTED: &[Drawing] = &[Drawing::Existing, Drawing::Planting];
-const DIGGING: &[Drawing] = &[Drawing::Existing, Drawing::Ground];
+const DIGGING: &[Drawing] = &[Drawing::Existing, Drawing::Planting, Drawing::Ground];
 
 macro_rules! layers {
     ($($(#[$doc:meta])* $layer:ident = $name:literal, $title:literal, $on:ident, $order:literal;)*) => {
@@ -55,7 +55,9 @@ layers! {
     /// Protection circles.
     PROTECTION = "EXIST-PROTECTION", "Tree protection: no digging, no machine", DIGGING, 215;
     /// Buried services.
-    SERVICE = "EXIST-SERVICE", "Buried service: W G E T S", EXISTING, 220;
+    SERVICE = "EXIST-SERVICE", "Buried service: W G E T S", DIGGING, 220;
+    /// Letters on buried services.
+    SERVICE_LETTER = "EXIST-SERVICE-LETTER", "Letters on buried services", DIGGING, 223;
     /// Buried pipes and cables of the garden.
     PIPE = "EXIST-PIPE", "Buried pipe or cable of the garden", EXISTING, 221;
     /// Single buried things.
@@ -85,7 +87,7 @@ layers! {
 }
 
 /// All layers, in order of painting.
-pub static ALL: [&Layer; 33] = [
+pub static ALL: [&Layer; 34] = [
     &PUBLIC,
     &WATER,
     &SURFACE,
@@ -106,6 +108,7 @@ pub static ALL: [&Layer; 33] = [
     &CROWN_MOVE,
     &PROTECTION,
     &SERVICE,
+    &SERVICE_LETTER,
     &PIPE,
     &FITTING,
     &WIRE,

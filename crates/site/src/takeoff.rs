@@ -102,11 +102,11 @@ fn shrub_line(study: &SiteStudy<'_>, shrub: &Shrub) -> Quantity {
     let size = ShrubSize::of(shrub.spread.value);
     let reader = &study.reader;
     let class = match size {
-        ShrubSize::Small => format!("small, below {} of spread", reader.length(SMALL_BELOW)),
+        ShrubSize::Small => format!("small, below {} of spread", reader.size(SMALL_BELOW)),
         ShrubSize::Medium => {
-            format!("medium, {} to {} of spread", reader.length(SMALL_BELOW), reader.length(LARGE_ABOVE))
+            format!("medium, {} to {} of spread", reader.size(SMALL_BELOW), reader.size(LARGE_ABOVE))
         }
-        ShrubSize::Large => format!("large, above {} of spread", reader.length(LARGE_ABOVE)),
+        ShrubSize::Large => format!("large, above {} of spread", reader.size(LARGE_ABOVE)),
     };
     line(
         &shrub_item(size),

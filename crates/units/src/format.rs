@@ -112,6 +112,37 @@ impl Reader {
         }
     }
 
+    /// The rough size of something that grows or is paced [m]: `18 in`, `4.5 ft`, `20 ft`, `0.45 m`,
+    /// `2.5 m`. To an inch below a yard, half a foot below ten feet, a foot beyond; to 50 mm below a
+    /// metre, 0.1 m beyond: such a size is not known any closer.
+    pub fn size(self, metres: f64) -> String {
+        let (number, unit) = self.rough(metres);
+        with_unit(number, unit)
+    }
+
+    /// A range of rough sizes [m, m], its unit once where both have the same: `10 to 20 ft`.
+    pub fn size_range(self, low: f64, high: f64) -> String {
+        let ((from, from_unit), (to, to_unit)) = (self.rough(low), self.rough(high));
+        if from == to && from_unit == to_unit {
+            return with_unit(to, to_unit);
+        }
+        let from = with_unit(from, if from_unit == to_unit { "" } else { from_unit });
+        format!("{from} to {}", with_unit(to, to_unit))
+    }
+
+    fn rough(self, metres: f64) -> (Option<String>, &'static str) {
+        let step = |unit: f64, step: f64| (metres / unit / step).round() * step;
+        match self.system {
+            System::Us if step(INCH, 1.0).abs() < 36.0 => (fixed(step(INCH, 1.0), 0), " in"),
+            System::Us => {
+                let feet = if metres / FOOT < 10.0 { step(FOOT, 0.5) } else { step(FOOT, 1.0) };
+                (grouped_fixed(feet, u8::from(feet.fract().abs() > 0.1)), " ft")
+            }
+            System::Metric if step(1.0, 0.05).abs() < 1.0 => (fixed(step(1.0, 0.05), 2), " m"),
+            System::Metric => (grouped_fixed(metres, 1), " m"),
+        }
+    }
+
     /// A spacing of plants or lights [m], on centre: `18" o.c.` or `450 mm o.c.`
     pub fn spacing(self, metres: f64) -> String {
         format!("{} o.c.", self.depth(metres))

@@ -4,9 +4,13 @@
 //! - Singles, groups and rows are laid first, in file order; masses fill what they leave.
 //! - Not here: which dug plant goes into which hole (`transplanting.rs`).
 
+use std::collections::BTreeMap;
+
 use groundwright_geometry::{Curve, Point, Rect, Region, RegionIndex};
-use groundwright_plan::stock::Taxon;
+use groundwright_plan::stock::{PlantKind, Taxon};
 use groundwright_plan::{ElementId, ElementRef, Kind, Layout, Planting, Project, RowPattern, TaxonId};
+
+use groundwright_units::System;
 
 use crate::arrange::rows::{Ends, Footing, Pattern, RowRule, Toward, lay_rows};
 use crate::arrange::{drifts, group, mass};
@@ -65,6 +69,8 @@ pub struct Arrangement {
     pub left_empty: f64,
     /// Places of rows skipped because something is in the way.
     pub skipped: usize,
+    /// Who holds places that this instruction would have planted, with about how many plants each.
+    pub held_by: Vec<(ElementRef, usize)>,
     /// Plants left out because two would have crowded.
     pub crowded_out: usize,
     /// Whether rows come out even at both ends.
@@ -72,8 +78,10 @@ pub struct Arrangement {
 }
 
 /// A place that a planting must leave free.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Taken {
+    /// Who holds it.
+    pub by: ElementRef,
     /// Centre. [m]
     pub at: Point,
     /// Radius. [m]
@@ -86,6 +94,8 @@ pub struct Prepared {
     planting: ElementId,
     spacing: f64,
     reason: SpacingReason,
+    /// Room that a plant of each share takes from those laid after it. [m]
+    room: Vec<f64>,
     shares: Vec<(TaxonId, f64)>,
     form: Form,
     seed: u64,
@@ -193,10 +203,22 @@ pub fn prepare(project: &Project, plot: &Plot, planting: &Planting) -> Result<Pr
         planting: planting.id.clone(),
         spacing,
         reason,
+        room: planting.shares.iter().map(|share| room(project, &share.taxon, spacing)).collect(),
         shares,
         form,
         seed: seed(planting.id.as_str()),
     })
+}
+
+/// Room about a plant that later instructions leave free: half its spacing, so that two plantings
+/// meet as at any edge. A tree takes no more than what is kept clear of a trunk: lower plants grow
+/// under its crown.
+fn room(project: &Project, taxon: &TaxonId, spacing: f64) -> f64 {
+    let half = 0.5 * spacing;
+    match project.stock.taxa.get(taxon) {
+        Some(taxon) if taxon.kind == PlantKind::Tree => half.min(project.practice.trunk_clearance),
+        _ => half,
+    }
 }
 
 /// Ground within a rectangle in which plants may stand: beds and boxes.
@@ -327,7 +349,7 @@ fn spacing(
         sum += own * share.parts;
         parts += share.parts;
     }
-    Ok((sum / parts, reason))
+    Ok((on_the_tape(sum / parts, project.property.system), reason))
 }
 
 fn taxon_spacing(project: &Project, planting: &Planting, taxon: &Taxon) -> (f64, SpacingReason) {
@@ -341,6 +363,18 @@ fn taxon_spacing(project: &Project, planting: &Planting, taxon: &Taxon) -> (f64,
         Some(spacing) => (spacing, SpacingReason::Usual),
         None => (taxon.mature_spread(), SpacingReason::Mature),
     }
+}
+
+/// A spacing that nobody stated, in a step that a crew can read off a tape: whole inches up to a
+/// foot, then steps of 2, 3 and 6 in; steps of 25, 50 and 100 mm on a metric job. What is usual or
+/// reckoned from a growth curve is not known any closer. [m]
+fn on_the_tape(spacing: f64, system: System) -> f64 {
+    let steps: &[(f64, f64)] = match system {
+        System::Us => &[(0.3048, 0.0254), (0.6096, 0.0508), (1.2192, 0.0762), (f64::INFINITY, 0.1524)],
+        System::Metric => &[(0.3, 0.025), (1.0, 0.05), (f64::INFINITY, 0.1)],
+    };
+    let step = steps.iter().find(|(most, _)| spacing <= *most).map_or(0.1, |(_, step)| *step);
+    ((spacing / step).round() * step).max(step)
 }
 
 /// Lays out an instruction around what is taken.
@@ -365,6 +399,7 @@ pub fn arrange(prepared: &Prepared, taken: &[Taken]) -> Result<Arrangement, Plac
         expected: None,
         left_empty: 0.0,
         skipped: 0,
+        held_by: Vec::new(),
         crowded_out: 0,
         ends_finished: true,
     };
@@ -379,8 +414,15 @@ pub fn arrange(prepared: &Prepared, taken: &[Taken]) -> Result<Arrangement, Plac
             plain(clump.points)
         }
         Form::Row { line, rule, ground } => {
-            let laid = lay_rows(line, rule, &footing(ground, taken, rule.spacing))
+            let ground = RegionIndex::new(ground);
+            let laid = lay_rows(line, rule, &footing(&ground, taken, rule.spacing))
                 .map_err(|e| fault(&owner, "row", &e.to_string(), "check spacing and inset"))?;
+            if laid.skipped > 0 && !taken.is_empty() {
+                // What the row would be alone shows which of its gaps others make.
+                let alone = lay_rows(line, rule, &footing(&ground, &[], rule.spacing));
+                let places = alone.map(|alone| alone.plants.iter().map(|p| p.at).collect::<Vec<_>>());
+                arrangement.held_by = row_holders(&places.unwrap_or_default(), taken, rule.spacing);
+            }
             arrangement.row_spacing.clone_from(&laid.spacing);
             arrangement.skipped = laid.skipped;
             arrangement.crowded_out = laid.dropped_for_crowding;
@@ -389,6 +431,7 @@ pub fn arrange(prepared: &Prepared, taken: &[Taken]) -> Result<Arrangement, Plac
         }
         Form::Mass { region } => {
             let free = leave_free(region, taken, prepared.spacing);
+            arrangement.held_by = mass_holders(region, taken, prepared.spacing);
             if free.is_empty() {
                 arrangement.area = Some(0.0);
                 return Ok(arrangement);
@@ -447,14 +490,47 @@ fn in_turn(parts: &[f64], count: usize) -> Vec<usize> {
 }
 
 /// Whether a plant of a row may stand somewhere: on plantable ground, clear of what is taken.
-fn footing(ground: &Region, taken: &[Taken], spacing: f64) -> impl Fn(Point) -> Footing {
-    let ground = RegionIndex::new(ground);
-    let taken = taken.to_vec();
-    let reach = spacing / 2.0;
+fn footing<'a>(
+    ground: &'a RegionIndex,
+    taken: &'a [Taken],
+    spacing: f64,
+) -> impl Fn(Point) -> Footing + use<'a> {
     move |at| {
-        let clear = taken.iter().all(|t| at.distance(t.at) >= t.radius + 0.5 * reach);
+        let clear = taken.iter().all(|t| !holds(t, at, spacing));
         if clear && ground.contains(at) { Footing::Free } else { Footing::Gap }
     }
+}
+
+/// Whether a place of a row lies in room that another holds: nearer than that room and a quarter
+/// of the row's own spacing.
+fn holds(taken: &Taken, at: Point, spacing: f64) -> bool {
+    at.distance(taken.at) < taken.radius + 0.25 * spacing
+}
+
+/// Who holds which of a row's places; each place counts for the first that holds it.
+fn row_holders(places: &[Point], taken: &[Taken], spacing: f64) -> Vec<(ElementRef, usize)> {
+    let held = places.iter().filter_map(|at| taken.iter().find(|t| holds(t, *at, spacing)));
+    tally(held.map(|t| (t.by.clone(), 1.0)))
+}
+
+/// Who holds ground that a mass would fill, in plants of an even triangular lattice, 2/(√3 d²) to
+/// the area. Circles that overlap count for both.
+fn mass_holders(region: &Region, taken: &[Taken], spacing: f64) -> Vec<(ElementRef, usize)> {
+    let density = 2.0 / (3f64.sqrt() * spacing * spacing);
+    let held = taken.iter().filter_map(|t| {
+        let circle = Region::circle(t.at, t.radius).ok()?;
+        Some((t.by.clone(), circle.intersection(region).area() * density))
+    });
+    tally(held)
+}
+
+/// Sums by holder, in the holders' order, those that come to one plant or more.
+fn tally(held: impl Iterator<Item = (ElementRef, f64)>) -> Vec<(ElementRef, usize)> {
+    let mut sums: BTreeMap<ElementRef, f64> = BTreeMap::new();
+    for (by, plants) in held {
+        *sums.entry(by).or_default() += plants;
+    }
+    sums.into_iter().map(|(by, plants)| (by, plants.round() as usize)).filter(|(_, n)| *n > 0).collect()
 }
 
 /// Takes circles out of a mass: each plant already there keeps its own half spacing and leaves the
@@ -492,10 +568,14 @@ fn seed(name: &str) -> u64 {
 }
 
 impl Prepared {
-    /// Places that this arrangement takes from those laid after it: half its spacing about each
-    /// plant.
+    /// Places that this arrangement takes from those laid after it.
     pub fn takes(&self, arrangement: &Arrangement) -> Vec<Taken> {
-        let radius = 0.5 * self.spacing;
-        arrangement.positions.iter().map(|p| Taken { at: p.at, radius }).collect()
+        let by = ElementRef::new(Kind::Planting, &self.planting);
+        let room = |taxon: &TaxonId| {
+            let share = self.shares.iter().position(|share| &share.0 == taxon);
+            share.map_or(0.5 * self.spacing, |share| self.room[share])
+        };
+        let taken = |p: &Position| Taken { by: by.clone(), at: p.at, radius: room(&p.taxon) };
+        arrangement.positions.iter().map(taken).collect()
     }
 }

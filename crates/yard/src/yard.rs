@@ -110,15 +110,15 @@ pub fn taken_by_kept(project: &Project, plot: &Plot) -> Vec<Taken> {
     let trunks = plot.trees.iter().filter_map(|spot| {
         let tree = property.trees.iter().find(|t| t.id == spot.element.id && t.action == keep)?;
         let radius = tree.diameter.value / 2.0 + project.practice.trunk_clearance;
-        Some(Taken { at: spot.at, radius })
+        Some(Taken { by: spot.element.clone(), at: spot.at, radius })
     });
     let shrubs = plot.shrubs.iter().filter_map(|spot| {
         let shrub = property.shrubs.iter().find(|s| s.id == spot.element.id && s.action == keep)?;
-        Some(Taken { at: spot.at, radius: shrub.spread.value / 2.0 })
+        Some(Taken { by: spot.element.clone(), at: spot.at, radius: shrub.spread.value / 2.0 })
     });
     let utilities = plot.utilities.iter().filter_map(|spot| {
         let utility = property.utilities.iter().find(|u| u.id == spot.element.id)?;
-        Some(Taken { at: spot.at, radius: utility.clearance.value })
+        Some(Taken { by: spot.element.clone(), at: spot.at, radius: utility.clearance.value })
     });
     trunks.chain(shrubs).chain(utilities).collect()
 }

@@ -2,6 +2,7 @@
 
 mod bulk;
 mod case;
+mod plants;
 mod prose;
 mod rows;
 mod spacing;
@@ -54,6 +55,9 @@ enum Topic {
     /// and `density` (mass to the cubic metre, as `{"mass": "1.4 short ton", "to": "1 cu yd"}`).
     #[command(verbatim_doc_comment, after_help = bulk::HELP)]
     Bulk(Source),
+    /// Plants of the stock that answer a description: words, light, water, zone, greatest size.
+    #[command(verbatim_doc_comment, after_help = plants::HELP)]
+    Plants(Source),
     /// Rows along a line: counts, adjusted spacing, positions.
     ///
     /// A case has `length` (a straight line) or `points` (places of a smooth curve, in metres) with
@@ -93,11 +97,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
     let (source, figure, example): (&Source, Figure, &str) = match &arguments.topic {
         Topic::Spacing(source) => (source, spacing::figure, spacing::EXAMPLE),
         Topic::Bulk(source) => (source, bulk::figure, bulk::EXAMPLE),
+        Topic::Plants(source) => (source, plants::figure, plants::EXAMPLE),
         Topic::Rows(source) => (source, rows::figure, rows::EXAMPLE),
         Topic::Transplants(source) => (source, transplants::figure, transplants::EXAMPLE),
     };
     if source.example {
-        println!("{example}");
+        say!("{example}");
         return Ok(0);
     }
     let text = read(source)?;
@@ -120,7 +125,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         }
         _ => return Err("the case is neither an object nor a list of objects; see --example".to_owned()),
     };
-    println!("{answer:#}");
+    say!("{answer:#}");
     Ok(u8::from(!good))
 }
 

@@ -159,6 +159,9 @@ pub fn colour(tone: Tone) -> Color {
 pub fn block_name(glyph: Glyph) -> String {
     let name = match glyph {
         Glyph::PotCentre => "POT-CENTRE",
+        Glyph::PotSecond => "POT-SECOND",
+        Glyph::PotThird => "POT-THIRD",
+        Glyph::PotFourth => "POT-FOURTH",
         Glyph::TransplantCentre => "TRANSPLANT-CENTRE",
         Glyph::TrunkKept => "TRUNK-KEPT",
         Glyph::Removed => "REMOVED",

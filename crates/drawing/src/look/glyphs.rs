@@ -24,8 +24,11 @@ pub const LINE_MM: f64 = 0.18;
 const ACCURACY: f64 = 0.01;
 
 /// All signs.
-pub const GLYPHS: [Glyph; 13] = [
+pub const GLYPHS: [Glyph; 16] = [
     Glyph::PotCentre,
+    Glyph::PotSecond,
+    Glyph::PotThird,
+    Glyph::PotFourth,
     Glyph::TransplantCentre,
     Glyph::TrunkKept,
     Glyph::Removed,
@@ -43,7 +46,8 @@ pub const GLYPHS: [Glyph; 13] = [
 /// Half the side of the square that holds the sign, lines included. [mm]
 pub const fn reach_mm(glyph: Glyph) -> f64 {
     match glyph {
-        Glyph::PotCentre => 0.8,
+        Glyph::PotCentre | Glyph::PotFourth => 0.8,
+        Glyph::PotSecond | Glyph::PotThird => 0.9,
         Glyph::TransplantCentre | Glyph::ShrubKept => 1.2,
         Glyph::Eye => 2.6,
         Glyph::DropPlace | Glyph::Door => 2.1,
@@ -57,6 +61,9 @@ pub fn parts(glyph: Glyph) -> Vec<Part> {
         Glyph::PotCentre => {
             vec![ring(0.7), line(&[(-0.7, 0.0), (0.7, 0.0)]), line(&[(0.0, -0.7), (0.0, 0.7)])]
         }
+        Glyph::PotSecond => vec![filled(polygon(&[(-0.8, -0.6), (0.8, -0.6), (0.0, 0.85)]))],
+        Glyph::PotThird => vec![stroked(polygon(&[(-0.8, 0.0), (0.0, -0.8), (0.8, 0.0), (0.0, 0.8)]))],
+        Glyph::PotFourth => vec![filled(box_path(0.65, 0.65))],
         Glyph::TransplantCentre => {
             vec![square(1.05), line(&[(-0.6, 0.0), (0.6, 0.0)]), line(&[(0.0, -0.6), (0.0, 0.6)])]
         }

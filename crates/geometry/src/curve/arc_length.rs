@@ -84,11 +84,21 @@ fn halves(speed: &QuadBez, from: f64, to: f64, (whole, accuracy): (f64, f64), de
     let middle = f64::midpoint(from, to);
     let (near, far) = (quadrature(speed, from, middle), quadrature(speed, middle, to));
     let rounding = 1e-14 * whole;
-    if depth >= MOST_HALVINGS || (near + far - whole).abs() <= (accuracy / CAUTION).max(rounding) {
+    let agree = (near + far - whole).abs() <= (accuracy / CAUTION).max(rounding);
+    if depth >= MOST_HALVINGS || (agree && depth >= least_halvings(speed, from, to)) {
         return near + far;
     }
     halves(speed, from, middle, (near, accuracy / 2.0), depth + 1)
         + halves(speed, middle, to, (far, accuracy / 2.0), depth + 1)
+}
+
+/// Where the speed changes many times over within an interval, a whole and its halves may agree by
+/// chance: there it is halved a few times before the agreement counts.
+fn least_halvings(speed: &QuadBez, from: f64, to: f64) -> u32 {
+    let at = |t: f64| speed.eval(t).to_vec2().hypot();
+    let speeds = [at(from), at(f64::midpoint(from, to)), at(to)];
+    let (low, high) = speeds.iter().fold((f64::INFINITY, 0.0_f64), |(l, h), s| (l.min(*s), h.max(*s)));
+    if high > 8.0 * low { 3 } else { 0 }
 }
 
 fn quadrature(speed: &QuadBez, from: f64, to: f64) -> f64 {

@@ -3,4 +3,5 @@
 mod demo;
 mod laws;
 mod memory;
+mod suits;
 mod support;

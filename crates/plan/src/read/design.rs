@@ -31,6 +31,7 @@ pub(super) fn read(root: &Node<'_, '_>, practice: &Practice) -> Design {
                     (0.0, 0.05),
                     "level until levels are taken",
                 ),
+                winter_water: node.quantity("winter_water", Measure::Length, 0.0, 30.0),
             })
         }),
         boxes: each(root, Kind::PlanterBox, |node, id| {
@@ -144,6 +145,11 @@ fn planting(node: &Node<'_, '_>, id: ElementId) -> Option<Planting> {
 /// `plant = "id"`, or `plants = [{ plant = "id", parts = 2 }, …]`.
 fn shares(node: &Node<'_, '_>) -> Option<Vec<Share>> {
     if let Some(plant) = node.text("plant") {
+        if node.has("plants") {
+            node.fault("plants", "`plant` and `plants` are both given")
+                .expected("one of them")
+                .note(node.reading);
+        }
         return Some(vec![Share { taxon: TaxonId(plant), parts: 1.0 }]);
     }
     let shares: Vec<Share> = node

@@ -21,6 +21,7 @@ use toml_edit::{Document, Item, Value};
 
 pub use measure::Measure;
 pub use node::{Complaint, Node};
+pub use property::keys_of;
 
 use crate::fault::Fault;
 use crate::identity::{ElementRef, ProjectFile};

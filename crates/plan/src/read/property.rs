@@ -194,7 +194,7 @@ pub(super) fn each<'r, 'd, T>(
 }
 
 /// Keys that an element of a kind may have; a table that stops reading early still knows them.
-pub(super) fn keys_of(kind: Kind) -> &'static [&'static str] {
+pub fn keys_of(kind: Kind) -> &'static [&'static str] {
     match kind {
         Kind::Reference => &["at"],
         Kind::Building => &["label", "outline", "floor", "eave", "roof", "siding"],
@@ -233,7 +233,7 @@ pub(super) fn keys_of(kind: Kind) -> &'static [&'static str] {
         Kind::PaperLine => &["kind", "line", "outline", "height_limit"],
         Kind::OverheadWire => &["line", "height"],
         Kind::Viewpoint => &["role", "at", "looking", "eye", "weight"],
-        Kind::Bed => &["label", "outline", "soil", "mulch", "slope"],
+        Kind::Bed => &["label", "outline", "soil", "mulch", "slope", "winter_water"],
         Kind::PlanterBox => &["label", "outline", "height", "wall", "mix", "fill", "mulch"],
         Kind::Lawn => &["kind", "outline", "product", "fertiliser"],
         Kind::Edging => &["product", "along", "from", "to"],
@@ -288,8 +288,8 @@ fn plant(node: &Node<'_, '_>) -> (Option<TaxonId>, String) {
 
 fn tree(node: &Node<'_, '_>, id: ElementId) -> Option<Tree> {
     let (taxon, name) = plant(node);
-    let girth = node.quantity("girth", Measure::Length, 0.03, 20.0);
-    let diameter = node.quantity("diameter", Measure::Length, 0.01, 6.0);
+    let girth = node.quantity("girth", Measure::Length, 0.03, 10.0);
+    let diameter = node.quantity("diameter", Measure::Length, 0.01, 3.5);
     let diameter = match (diameter, girth) {
         (Some(diameter), None) => diameter,
         (None, Some(girth)) => girth.map(|girth| girth / std::f64::consts::PI),

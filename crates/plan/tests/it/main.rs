@@ -2,6 +2,7 @@
 
 mod broken;
 mod commands;
+mod file_reference;
 mod folder;
 mod never_panics;
 mod reading;

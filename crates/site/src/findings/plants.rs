@@ -22,6 +22,12 @@ static TOXIC_KEPT: Rule = Rule {
         "the stock's toxicity entry with its own source; `none known` is no statement of safety",
     ),
 };
+static NOT_IN_STOCK: Rule = Rule {
+    id: "site.plant-unknown",
+    title: "Found plants that the stock does not know",
+    sentence: "{subject}: no stock file has `{plant}`; whether it is toxic or a weed is not checked.",
+    source: Source::Practice,
+};
 static POOR_MOVED: Rule = Rule {
     id: "site.poor-moved",
     title: "Plants in poor condition that are to be moved",
@@ -52,6 +58,7 @@ static FELLED_AT_WIRE: Rule = Rule {
 
 pub(super) fn findings(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
     for plant in &study.found {
+        unknown(study, plant, all);
         if plant.action != Action::Remove {
             weed(plant, all);
         }
@@ -97,6 +104,21 @@ fn weed(plant: &Found<'_>, all: &mut Vec<Finding>) {
             .word("action", plant.action.to_string())
             .remedy("ask the local list, and remove it", act(&plant.element, Action::Remove)),
     );
+}
+
+/// A name that the stock does not have: a slip of the pen, or a plant to be added.
+fn unknown(study: &SiteStudy<'_>, plant: &Found<'_>, all: &mut Vec<Finding>) {
+    if plant.taxon.is_some() {
+        return;
+    }
+    let names = study.project.stock.taxa.values().map(|taxon| taxon.botanical.as_str());
+    let mut finding = about(&NOT_IN_STOCK, Severity::Note, plant);
+    if let Some(near) = groundwright_units::nearest_name(plant.botanical, names) {
+        let value = format!("\"{near}\"");
+        let command = Command::set(plant.element.kind, &plant.element.id, "plant", &value);
+        finding = finding.remedy(format!("did you mean {near}?"), vec![command]);
+    }
+    all.push(finding.remedy("add it to the project's stock folder", Vec::new()));
 }
 
 fn toxic(study: &SiteStudy<'_>, plant: &Found<'_>, all: &mut Vec<Finding>) {

@@ -1,9 +1,11 @@
 //! Digging and building over the roots of kept trees.
 
 use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
-use groundwright_plan::{Command, Kind};
+use groundwright_plan::{Command, ElementRef, Kind};
+use groundwright_yard::{Origin, Plant};
 
-use crate::protection;
+use super::{ball_width, place};
+use crate::protection::{self, Protection};
 use crate::study::SiteStudy;
 
 static TILLED: Rule = Rule {
@@ -24,12 +26,28 @@ static BUILT: Rule = Rule {
     ),
 };
 
+static HOLES: Rule = Rule {
+    id: "site.roots-holes",
+    title: "Planting holes among the roots of kept trees",
+    sentence: "{subject}: {count} planting holes ({where}) are dug inside its protection circle of {limit} radius, \
+               the nearest {least} from the trunk.",
+    source: Source::Published(
+        "municipal and extension tree protection rules: 1 to 1.5 ft of radius to the inch of trunk",
+    ),
+};
+
 /// Overlaps below this are rounding. [m²]
 const SLIVER: f64 = 0.05;
+/// A ball wider than this does not go between roots by hand. [m] About a 3-gallon pot: common
+/// practice, no source.
+const WIDE: f64 = 0.28;
 /// A larger share of the circle lost is a fault, a smaller one a doubt. Common practice, no source.
 const MUCH: f64 = 0.10;
 
 pub(super) fn findings(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
+    for circle in &study.protections {
+        all.extend(holes(study, circle));
+    }
     let (plot, design) = (&study.yard.plot, &study.project.design);
     for circle in &study.protections {
         let whole = protection::area(circle.radius);
@@ -81,4 +99,42 @@ pub(super) fn findings(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
             }
         }
     }
+}
+
+/// Holes of new and moved plants inside a protection circle. Small pots set by hand between the
+/// roots are how such ground is planted; a wide ball means cut roots.
+fn holes(study: &SiteStudy<'_>, circle: &Protection) -> Option<Finding> {
+    let reach = |plant: &Plant| place(plant).distance(circle.at);
+    let inside: Vec<(f64, &Plant)> = study
+        .yard
+        .plants
+        .iter()
+        .filter(|plant| plant.origin != Origin::Kept)
+        .map(|plant| (reach(plant), plant))
+        .filter(|(distance, plant)| *distance < circle.radius && !in_box(plant))
+        .collect();
+    let &(least, nearest) = inside.iter().min_by(|a, b| a.0.total_cmp(&b.0))?;
+    let wide = inside.iter().any(|(_, plant)| ball_width(study, plant).is_some_and(|width| width > WIDE));
+    let severity = if wide { Severity::Doubt } else { Severity::Note };
+    let mut plantings: Vec<&ElementRef> = inside.iter().map(|(_, plant)| &plant.key.instruction).collect();
+    plantings.sort();
+    plantings.dedup();
+    let names: Vec<String> = plantings.iter().map(ToString::to_string).collect();
+    let mut finding = Finding::new(&HOLES, severity, circle.element.clone())
+        .value("count", Datum::count(inside.len()))
+        .value("least", Datum::length(least))
+        .limit(Datum::length(circle.radius))
+        .word("where", names.join(", "))
+        .at(place(nearest))
+        .rests_on(circle.element.clone(), "diameter", circle.diameter.standing)
+        .remedy("dig by hand, shift a hole rather than cut a root thicker than a thumb", Vec::new())
+        .remedy("take smaller pots there", Vec::new());
+    for planting in plantings {
+        finding = finding.also(planting.clone());
+    }
+    Some(finding)
+}
+
+fn in_box(plant: &Plant) -> bool {
+    plant.place.as_ref().is_some_and(|place| place.kind == Kind::PlanterBox)
 }

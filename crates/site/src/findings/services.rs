@@ -28,7 +28,7 @@ static SERVICE_POINT_DUG: Rule = Rule {
 static SERVICE_HOLE: Rule = Rule {
     id: "site.service-at-holes",
     title: "Planting holes near services: locate before digging",
-    sentence: "{subject} ({what}): {count} planting holes come nearer to it than {limit}, the nearest at {least}. \
+    sentence: "{subject} ({what}): {count} planting holes ({where}) come nearer to it than {limit}, the nearest at {least}. \
                Locate before digging: call the local utility locating centre.",
     source: Source::CommonPractice,
 };
@@ -213,6 +213,8 @@ fn holes(study: &SiteStudy<'_>, thing: &Buried, element: &ElementRef, all: &mut 
     let mut plantings: Vec<&ElementRef> = near.iter().map(|(_, plant)| &plant.key.instruction).collect();
     plantings.sort();
     plantings.dedup();
+    let names: Vec<String> = plantings.iter().map(ToString::to_string).collect();
+    finding = finding.word("where", names.join(", "));
     for planting in plantings {
         finding = finding.also(planting.clone());
     }

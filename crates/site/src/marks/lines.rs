@@ -95,7 +95,7 @@ fn lettered(
     let count = (length / APART).round().max(1.0);
     if length < 3.0 * gap || line_is_closed(line) {
         pad.path(element, layer, path_of(line), pen);
-        along(pad, element, line, length / 2.0, text, pen.tone);
+        along(pad, (element, layer), line, length / 2.0, text, pen.tone);
         return;
     }
     let mut from = 0.0;
@@ -105,7 +105,7 @@ fn lettered(
             continue;
         }
         piece(pad, element, layer, pen, line, from, middle - gap / 2.0);
-        along(pad, element, line, middle, text, pen.tone);
+        along(pad, (element, layer), line, middle, text, pen.tone);
         from = middle + gap / 2.0;
     }
     piece(pad, element, layer, pen, line, from, length);
@@ -129,10 +129,19 @@ fn piece(
     }
 }
 
-fn along(pad: &mut Pad, element: &ElementRef, line: &Curve, station: f64, text: &str, tone: Tone) {
+fn along(
+    pad: &mut Pad,
+    (element, layer): (&ElementRef, &'static Layer),
+    line: &Curve,
+    station: f64,
+    text: &str,
+    tone: Tone,
+) {
     let rotation = Some(line.tangent(station).atan2());
     let words = Words { at: line.point(station), text: text.to_owned(), height_mm: SMALL_MM, rotation, tone };
-    pad.words(element, &layers::WORDS, words);
+    // Letters go wherever their line goes.
+    let letters = if layer.name == layers::SERVICE.name { &layers::SERVICE_LETTER } else { &layers::WORDS };
+    pad.words(element, letters, words);
 }
 
 fn wires(study: &SiteStudy<'_>, pad: &mut Pad) {
@@ -143,7 +152,14 @@ fn wires(study: &SiteStudy<'_>, pad: &mut Pad) {
         let pen = Pen::of(Weight::Medium, Pattern::Dashed, Tone::Hazard);
         pad.path(&route.element, &layers::WIRE, path_of(&route.line), pen);
         let text = format!("overhead wire{height}");
-        along(pad, &route.element, &route.line, route.line.length() / 2.0, &text, Tone::Hazard);
+        along(
+            pad,
+            (&route.element, &layers::WIRE),
+            &route.line,
+            route.line.length() / 2.0,
+            &text,
+            Tone::Hazard,
+        );
     }
 }
 
@@ -165,7 +181,7 @@ fn paper(study: &SiteStudy<'_>, pad: &mut Pad) {
             }
         } else if let Some(route) = plot.paper_lines.iter().find(|route| route.element == element) {
             pad.path(&element, layer, path_of(&route.line), pen);
-            along(pad, &element, &route.line, 0.2 * route.line.length(), &text, Tone::Ink);
+            along(pad, (&element, &layers::PAPER), &route.line, 0.2 * route.line.length(), &text, Tone::Ink);
         }
     }
 }

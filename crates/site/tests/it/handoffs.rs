@@ -34,12 +34,12 @@ fn layers_have_names_of_their_own_and_the_base_is_on_every_plan() {
         assert!(plain, "{}", layer.name);
         let base = layer.name.starts_with("BASE-");
         assert_eq!(layer.on.contains(&Drawing::Transplants), base, "{}", layer.name);
-        // Of what is there, new planting only sees the base and the crowns above it.
-        let planted = base || layer.name == "EXIST-CROWN-KEEP";
+        // Whoever digs sees the base, where he must not, and what can be hit.
+        let digging = ["EXIST-PROTECTION", "EXIST-SERVICE", "EXIST-SERVICE-LETTER"].contains(&layer.name);
+        // Planting also sees the crowns above it.
+        let planted = base || digging || layer.name == "EXIST-CROWN-KEEP";
         assert_eq!(layer.on.contains(&Drawing::Planting), planted, "{}", layer.name);
-        // Whoever works the ground sees the base and where he must not.
-        let ground = base || layer.name == "EXIST-PROTECTION";
-        assert_eq!(layer.on.contains(&Drawing::Ground), ground, "{}", layer.name);
+        assert_eq!(layer.on.contains(&Drawing::Ground), base || digging, "{}", layer.name);
         assert!(layer.on.contains(&Drawing::Existing));
     }
 }
