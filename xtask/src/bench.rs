@@ -12,7 +12,7 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 
 use groundwright_geometry::{Point, Rect, Vec2};
-use groundwright_handoff::When;
+use groundwright_handoff::{Study, When};
 use groundwright_job::{Job, Progress};
 use groundwright_package::{Settings, compose};
 use groundwright_plan::{
@@ -167,12 +167,30 @@ fn one(lots: usize) -> Result<(), String> {
         println!("{stage}, ms {:.3}", ms(*time));
     }
     println!("total, ms {:.3}", ms(total));
+    hand_offs("site", &groundwright_site::study(&loaded.project, &outcome.yard));
+    hand_offs("planting", &groundwright_planting::study(&loaded.project, &outcome.yard));
+    hand_offs("edging", &groundwright_edging::study(&loaded.project, &outcome.yard));
     println!(
         "one edit: a planting's spacing, ms {:.3}",
         ms(edit(&mut job, &mut loaded.project, if lots > 10 { 1 } else { 11 }))
     );
     println!("peak memory, MB {:.1}", peak_memory());
     Ok(())
+}
+
+/// How long a study takes to say what it has to say, hand-off by hand-off.
+fn hand_offs(name: &str, study: &impl Study) {
+    let when = When::years(0.0);
+    let time = |what: &str, run: &dyn Fn() -> usize| {
+        let start = Instant::now();
+        std::hint::black_box(run());
+        println!("{name}: {what}, ms {:.3}", start.elapsed().as_secs_f64() * 1000.0);
+    };
+    time("findings", &|| study.findings().len());
+    time("quantities", &|| study.quantities().len());
+    time("tasks", &|| study.tasks().len());
+    time("tables", &|| study.tables().len());
+    time("marks", &|| study.marks(when).len());
 }
 
 fn load(folder: &Path) -> Result<Loaded, String> {
@@ -182,6 +200,7 @@ fn load(folder: &Path) -> Result<Loaded, String> {
 
 /// Changes the spacing of the first planting and runs again: the middle of `runs` times.
 fn edit(job: &mut Job, project: &mut Project, runs: u8) -> Duration {
+    let mut stages = Vec::new();
     let mut times: Vec<Duration> = (0..runs)
         .map(|i| {
             if let Some(planting) = project.design.plantings.iter_mut().find(|p| p.spacing.is_some())
@@ -190,10 +209,15 @@ fn edit(job: &mut Job, project: &mut Project, runs: u8) -> Duration {
                 spacing.value += 0.001 * f64::from(i + 1);
             }
             let start = Instant::now();
-            job.run(project, When::years(0.0), &mut ());
+            let mut clock = Clock { last: start, times: Vec::new() };
+            job.run(project, When::years(0.0), &mut clock);
+            stages = clock.times;
             start.elapsed()
         })
         .collect();
+    for (stage, time) in stages {
+        println!("of it {stage}, ms {:.3}", time.as_secs_f64() * 1000.0);
+    }
     times.sort();
     times[times.len() / 2]
 }

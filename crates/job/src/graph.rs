@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 use groundwright_estimate::{Takeoff, take_off};
 use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, When};
-use groundwright_plan::{ElementId, Layout, Planting, Project, Stock};
+use groundwright_plan::{Design, ElementId, Layout, Planting, Project, Stock};
 use groundwright_units::Reader;
 use groundwright_yard::{
     Arrangement, PlaceFault, Plot, Prepared, Taken, Transplanting, Yard, arrange, assemble, assign, place,
@@ -78,13 +78,45 @@ struct Handed {
 
 impl Handed {
     fn of(study: &impl Study, when: When) -> Self {
+        Self { marks: study.marks(when), ..Self::without_marks(study) }
+    }
+
+    fn without_marks(study: &impl Study) -> Self {
         Self {
             findings: study.findings(),
             quantities: study.quantities(),
             tasks: study.tasks(),
             tables: study.tables(),
-            marks: study.marks(when),
+            marks: Vec::new(),
             faults: Vec::new(),
+        }
+    }
+}
+
+/// What each study reads, digested: a study runs again only when that changes.
+struct Keys {
+    all: Digest,
+    existing: Digest,
+    ground: Digest,
+}
+
+impl Keys {
+    fn of(project: &Project, placed: &Placed, stock: Digest, all: Digest, when: When) -> Self {
+        let Project { property, design, practice, .. } = project;
+        let read = Digest::of(&(stock, property, practice, when));
+        let ground = (&design.beds, &design.boxes, &design.lawns, &design.edgings, &design.notes);
+        Self {
+            all,
+            existing: Digest::of(&(read, placed.existing)),
+            ground: Digest::of(&(read, placed.plot, ground)),
+        }
+    }
+
+    fn key(&self, discipline: Discipline) -> Digest {
+        match discipline {
+            Discipline::Existing => self.existing,
+            Discipline::Beds => self.ground,
+            Discipline::Site | Discipline::Planting | Discipline::Edging => self.all,
         }
     }
 }
@@ -93,13 +125,17 @@ impl Handed {
 /// one in [`Job::studies`].
 #[derive(Debug, Clone, Copy)]
 enum Discipline {
+    /// The drawing of what is there: reads the property alone.
+    Existing,
     Site,
+    /// Beds, boxes and lawns as ground: reads no plant.
+    Beds,
     Planting,
     Edging,
 }
 
 impl Discipline {
-    const ALL: [Self; 3] = [Self::Site, Self::Planting, Self::Edging];
+    const ALL: [Self; 5] = [Self::Existing, Self::Site, Self::Beds, Self::Planting, Self::Edging];
 }
 
 /// The job: runs the graph and remembers its nodes from run to run.
@@ -129,10 +165,10 @@ impl Job {
         // The stock is the largest part of a project; its digest serves every node that reads it.
         let stock = self.stock_digest(&project.stock);
         let placed = self.place(project, stock, progress);
-        let yard = placed.yard;
+        let yard = placed.yard.clone();
         let rest = (&project.property, &project.design, &project.practice);
         let key = Digest::of(&(placed.digest, stock, rest, when));
-        let handed = self.studies(project, &yard, key, when);
+        let handed = self.studies(project, &yard, &Keys::of(project, &placed, stock, key, when), when);
         progress.done(STUDIES.name);
         let mut faults = placed.faults;
         let mut outcome = Outcome {
@@ -176,10 +212,25 @@ impl Job {
     }
 
     /// The disciplines do not know one another, so they run side by side.
-    fn studies(&mut self, project: &Project, yard: &Yard, key: Digest, when: When) -> Vec<Arc<Handed>> {
-        let studies = Discipline::ALL.map(|discipline| (Digest::of(&(key, discipline)), discipline));
+    fn studies(&mut self, project: &Project, yard: &Yard, keys: &Keys, when: When) -> Vec<Arc<Handed>> {
+        let studies =
+            Discipline::ALL.map(|discipline| (Digest::of(&(keys.key(discipline), discipline)), discipline));
         self.memo.all_of(STUDIES, &studies, |discipline| match discipline {
-            Discipline::Site => Handed::of(&groundwright_site::study(project, yard), when),
+            Discipline::Existing => {
+                // What is left out here cannot be read there: that keeps the key true.
+                let project = Project { design: Design::default(), ..project.clone() };
+                let yard = Yard::bare(Arc::new(yard.plot.existing()));
+                Handed { marks: groundwright_site::study(&project, &yard).marks(when), ..Handed::default() }
+            }
+            Discipline::Site => {
+                let study = groundwright_site::study(project, yard);
+                Handed::without_marks(&study)
+            }
+            Discipline::Beds => {
+                let design = Design { plantings: Vec::new(), ..project.design.clone() };
+                let project = Project { design, ..project.clone() };
+                Handed::of(&groundwright_planting::beds(&project, &yard.plot), when)
+            }
             Discipline::Planting => Handed::of(&groundwright_planting::study(project, yard), when),
             Discipline::Edging => {
                 let study = groundwright_edging::study(project, yard);
@@ -193,10 +244,10 @@ impl Job {
         let key = Digest::of(&(&project.property, &design.beds, &design.boxes, &design.lawns, &design.notes));
         let plot = self.memo.get(PLOT, key, || {
             let (plot, faults) = place(project);
-            let digest = Digest::of(&plot);
-            (Arc::new(plot), faults, digest)
+            let digests = (Digest::of(&plot), Digest::of(&plot.existing()));
+            (Arc::new(plot), faults, digests)
         });
-        let (plot, mut faults, plot_digest) = (plot.0.clone(), plot.1.clone(), plot.2);
+        let (plot, mut faults, (plot_digest, existing)) = (plot.0.clone(), plot.1.clone(), plot.2);
         progress.done(PLOT.name);
 
         let mut prepared = self.prepare(project, &plot, plot_digest, &mut faults);
@@ -218,7 +269,7 @@ impl Job {
         let yard: Arc<Yard> =
             self.memo.get(YARD, key, || assemble(project, plot, arrangements, transplanting));
         progress.done(YARD.name);
-        Placed { yard, faults, digest: key }
+        Placed { yard, faults, digest: key, plot: plot_digest, existing }
     }
 
     fn prepare(
@@ -304,6 +355,8 @@ struct Placed {
     yard: Arc<Yard>,
     faults: Vec<PlaceFault>,
     digest: Digest,
+    plot: Digest,
+    existing: Digest,
 }
 
 /// What is taken within reach of an instruction; the rest does not concern it, nor its key.

@@ -6,11 +6,9 @@ use groundwright_geometry::{Point, RegionIndex};
 use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
 use groundwright_plan::stock::WaterUse;
 use groundwright_plan::{
-    Action, Command, ElementRef, Kind, LawnKind, Layout, PaperLineKind, PlantSource, Planting, PlantingRole,
-    TaxonId,
+    Action, Command, ElementRef, Kind, Layout, PaperLineKind, PlantSource, Planting, PlantingRole, TaxonId,
 };
-use groundwright_yard::arrange::mowing::{Mower, check_lawn};
-use groundwright_yard::{Area, Arrangement, Origin, Plant, SpacingReason};
+use groundwright_yard::{Arrangement, Origin, Plant, SpacingReason};
 
 use crate::study::PlantingStudy;
 
@@ -92,12 +90,6 @@ static OUTGROWS: Rule = Rule {
     sentence: "{subject}: {plant} grows to {mature} across and stands at {spacing}; it will need hard pruning or thinning.",
     source: Source::CommonPractice,
 };
-static BEDS_OVERLAP: Rule = Rule {
-    id: "planting.beds-overlap",
-    title: "Beds, boxes or lawns that overlap",
-    sentence: "{subject} and {other} overlap by {area}; what goes there would be counted twice.",
-    source: Source::Practice,
-};
 static LEFT_OVER: Rule = Rule {
     id: "planting.transplants-left",
     title: "Dug plants without a new place",
@@ -108,12 +100,6 @@ static NOTHING_YIELDED: Rule = Rule {
     id: "planting.transplants-nothing",
     title: "Plants marked move that yield nothing",
     sentence: "{subject}: {count} plants are marked move, but at {each} expected of each none is left to plant.",
-    source: Source::Practice,
-};
-static NO_TURF: Rule = Rule {
-    id: "planting.turf-product",
-    title: "Lawns without a product",
-    sentence: "{subject} is to be laid with {kind}, but names no {kind} of the stock; none is ordered.",
     source: Source::Practice,
 };
 static SHORT: Rule = Rule {
@@ -160,36 +146,6 @@ static INVASIVE: Rule = Rule {
     sentence: "{plant} ({where}) is listed as invasive: {listed}. The local list decides.",
     source: Source::Published("the stock's entry with its own source"),
 };
-static TIGHT_TURF: Rule = Rule {
-    id: "planting.mowing-radius",
-    title: "Lawn edges too tight to mow",
-    sentence: "{subject}: {count} bends of its edge are tighter than {limit}, the tightest {least}.",
-    source: Source::Practice,
-};
-static NARROW_TURF: Rule = Rule {
-    id: "planting.mowing-width",
-    title: "Turf narrower than the mower",
-    sentence: "{subject}: {area} of turf is narrower than the mower's {limit}.",
-    source: Source::Practice,
-};
-static TURF_SCRAP: Rule = Rule {
-    id: "planting.turf-scrap",
-    title: "Scraps of turf",
-    sentence: "{subject}: an isolated scrap of {area} of turf is below {limit}.",
-    source: Source::Practice,
-};
-static MULCH_DEEP: Rule = Rule {
-    id: "planting.mulch-deep",
-    title: "Mulch too deep",
-    sentence: "{subject}: mulch {depth} deep; above {limit} it harms roots.",
-    source: Source::Published("supplier page on mulch depths: more than about 6 in is harmful"),
-};
-
-/// What is usually spread. [m]
-const USUAL_MULCH: f64 = 0.0762;
-
-/// Mulch deeper than this harms roots. [m]
-const HARMFUL_MULCH: f64 = 0.1524;
 
 /// A crown pressed below this share of its mature spread is a hedge to be clipped, not a plant.
 const LEAST_SHARE: f64 = 0.4;
@@ -205,11 +161,9 @@ pub(crate) fn findings(study: &PlantingStudy<'_>) -> Vec<Finding> {
     }
     taxa(study, &mut all);
     clearances(study, &mut all);
-    beds(study, &mut all);
     transplants(study, &mut all);
     sight(study, &mut all);
     summer_water(study, &mut all);
-    lawns(study, &mut all);
     all.extend(crate::nearness::findings(study));
     all.extend(crate::outgrowing::findings(study));
     all.extend(crate::suits::findings(study));
@@ -484,58 +438,6 @@ fn clearances(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
     }
 }
 
-fn beds(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
-    let plot = &study.yard.plot;
-    let grounds: Vec<&Area> = plot.beds.iter().chain(&plot.boxes).chain(&plot.lawns).collect();
-    for (i, one) in grounds.iter().enumerate() {
-        for other in &grounds[i + 1..] {
-            let apart = match (one.free.bounds(), other.free.bounds()) {
-                (Some(a), Some(b)) => !a.overlaps(b),
-                _ => true,
-            };
-            if apart {
-                continue;
-            }
-            let shared = one.free.intersection(&other.free);
-            // Shared edges overlap by slivers within the flattening tolerance.
-            if shared.area() > 0.05 {
-                let mut finding = Finding::new(&BEDS_OVERLAP, Severity::Fault, one.element.clone())
-                    .also(other.element.clone())
-                    .word("other", other.element.to_string())
-                    .value("area", Datum::area(shared.area()))
-                    .remedy(
-                        format!(
-                            "let one of them run `along = \"{} {}\"`",
-                            other.element.kind.key(),
-                            other.element.id
-                        ),
-                        Vec::new(),
-                    );
-                if let Some(at) = shared.centroid() {
-                    finding = finding.at(at);
-                }
-                all.push(finding);
-            }
-        }
-    }
-    let design = &study.project.design;
-    let beds = design.beds.iter().map(|bed| (Kind::Bed, &bed.id, &bed.mulch));
-    let boxes = design.boxes.iter().map(|planter| (Kind::PlanterBox, &planter.id, &planter.mulch));
-    for (kind, id, mulch) in beds.chain(boxes) {
-        let depth = mulch.as_ref().map_or(0.0, |mulch| mulch.depth.value);
-        if depth > HARMFUL_MULCH {
-            let value = format!("\"{:.0} mm\"", USUAL_MULCH * 1000.0);
-            let action = format!("spread {}", study.reader.depth(USUAL_MULCH));
-            all.push(
-                Finding::new(&MULCH_DEEP, Severity::Doubt, ElementRef::new(kind, id))
-                    .value("depth", Datum::depth(depth))
-                    .limit(Datum::depth(HARMFUL_MULCH))
-                    .remedy(action, vec![Command::set(kind, id, "mulch.depth", &value)]),
-            );
-        }
-    }
-}
-
 fn transplants(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
     let moving = &study.yard.transplanting;
     for shrub in study.project.property.shrubs.iter().filter(|s| s.action == Action::Move) {
@@ -667,60 +569,6 @@ fn summer_water(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
                     );
                 }
             }
-        }
-    }
-}
-
-fn lawns(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
-    for lawn in study.project.design.lawns.iter().filter(|lawn| lawn.kind != LawnKind::Keep) {
-        let product = study.project.stock.turf.get(&lawn.product);
-        // Sod has slabs, seed has a rate.
-        if product.is_none_or(|product| product.slab.is_some() != (lawn.kind == LawnKind::Sod)) {
-            all.push(
-                Finding::new(&NO_TURF, Severity::Fault, ElementRef::new(Kind::Lawn, &lawn.id))
-                    .word("kind", lawn.kind.to_string())
-                    .remedy("name a `product` of stock/sod.toml of that kind", Vec::new()),
-            );
-        }
-    }
-    let practice = &study.project.practice;
-    let mower = Mower {
-        least_radius: practice.mowing_radius,
-        deck: practice.mower_width,
-        least_area: practice.turf_scrap,
-    };
-    for lawn in &study.yard.plot.lawns {
-        let new = |rule, severity| Finding::new(rule, severity, lawn.element.clone());
-        let Ok(edge) = check_lawn(&lawn.free, &mower) else { continue };
-        if let Some(worst) = edge.tight.iter().min_by(|a, b| a.radius.total_cmp(&b.radius)) {
-            all.push(
-                new(&TIGHT_TURF, Severity::Note)
-                    .value("count", Datum::count(edge.tight.len()))
-                    .value("least", Datum::length(worst.radius))
-                    .limit(Datum::length(mower.least_radius))
-                    .at(worst.at)
-                    .remedy("ease the bed line there, or edge it by hand", Vec::new()),
-            );
-        }
-        if edge.narrow.area() > 0.1 {
-            let mut finding = new(&NARROW_TURF, Severity::Doubt)
-                .value("area", Datum::area(edge.narrow.area()))
-                .limit(Datum::length(mower.deck))
-                .remedy("give it to the bed", Vec::new());
-            if let Some((at, _)) = edge.narrow.pole(0.05) {
-                finding = finding.at(at);
-            }
-            all.push(finding);
-        }
-        for (scrap, area) in &edge.scraps {
-            let mut finding = new(&TURF_SCRAP, Severity::Doubt)
-                .value("area", Datum::area(*area))
-                .limit(Datum::area(mower.least_area))
-                .remedy("give it to the bed, or join it to the lawn", Vec::new());
-            if let Some((at, _)) = scrap.pole(0.05) {
-                finding = finding.at(at);
-            }
-            all.push(finding);
         }
     }
 }

@@ -5,7 +5,9 @@
 //! - Not here: where plants stand (`groundwright-yard`), what is there already
 //!   (`groundwright-site`), adding up of lines (`groundwright-estimate`).
 
+mod beds;
 pub mod bulk;
+mod crown_outline;
 mod detail;
 mod findings;
 pub mod layers;
@@ -20,6 +22,7 @@ mod tables;
 mod takeoff;
 mod tasks;
 
+pub use beds::{BedStudy, beds};
 pub use detail::FRAME as DETAIL_FRAME;
 pub use study::{PlantingStudy, study};
 pub use takeoff::BedSurface;

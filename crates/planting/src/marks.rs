@@ -2,13 +2,12 @@
 
 use std::collections::BTreeMap;
 
-use groundwright_geometry::{BezPath, Point, Region};
-use groundwright_handoff::{
-    Fill, Frame, Glyph, Layer, Mark, Pattern, Pen, Shape, TextAnchor, Tone, Weight, When,
-};
-use groundwright_plan::{ElementRef, Kind, LawnKind, Planting, TaxonId};
-use groundwright_yard::{Area, Origin, Plant, size_bought};
+use groundwright_geometry::{BezPath, Point};
+use groundwright_handoff::{Frame, Glyph, Layer, Mark, Pattern, Pen, Shape, TextAnchor, Tone, Weight, When};
+use groundwright_plan::{ElementRef, Kind, Planting, TaxonId};
+use groundwright_yard::{Origin, Plant, size_bought};
 
+use crate::crown_outline::{Circle, outline as outline_of};
 use crate::layers;
 use crate::study::PlantingStudy;
 
@@ -23,7 +22,6 @@ const RANK_SPACING: f64 = 0.35;
 /// unless an age beyond planting is asked for.
 pub(crate) fn marks(study: &PlantingStudy<'_>, when: When) -> Vec<Mark> {
     let mut pad = Pad::default();
-    beds(study, &mut pad);
     plants(study, when, &mut pad);
     tags(study, &mut pad);
     transplants(study, &mut pad);
@@ -35,7 +33,7 @@ pub(crate) fn marks(study: &PlantingStudy<'_>, when: When) -> Vec<Mark> {
 /// Collects marks and counts ordinals.
 #[derive(Default)]
 pub(crate) struct Pad {
-    marks: Vec<Mark>,
+    pub(crate) marks: Vec<Mark>,
     next: BTreeMap<(ElementRef, &'static str), u32>,
 }
 
@@ -54,105 +52,6 @@ impl Pad {
     }
 }
 
-fn outline(area: &Area, pen: Pen, fill: Option<Fill>) -> Shape {
-    Shape::Path { path: area.free.to_path(), pen: Some(pen), fill }
-}
-
-fn beds(study: &PlantingStudy<'_>, pad: &mut Pad) {
-    let plot = &study.yard.plot;
-    for lawn in &plot.lawns {
-        let pen = Pen::solid(Weight::Thin, Tone::Turf);
-        pad.put(&lawn.element, &layers::LAWN, outline(lawn, pen, Some(Fill::Dotted(Tone::Turf))));
-        lawn_words(study, lawn, pad);
-    }
-    for bed in &plot.beds {
-        let mulched = study.project.design.beds.iter().any(|b| b.id == bed.element.id && b.mulch.is_some());
-        if mulched {
-            let wash =
-                Shape::Path { path: bed.free.to_path(), pen: None, fill: Some(Fill::Wash(Tone::Earth)) };
-            pad.put(&bed.element, &layers::MULCH, wash);
-        }
-        pad.put(&bed.element, &layers::BED, outline(bed, Pen::solid(Weight::Heavy, Tone::Earth), None));
-        ground_words(study, bed, pad);
-    }
-    for planter in &plot.boxes {
-        pad.put(
-            &planter.element,
-            &layers::PLANTER_BOX,
-            outline(planter, Pen::solid(Weight::Heavy, Tone::Ink), None),
-        );
-        let wall = study
-            .project
-            .design
-            .boxes
-            .iter()
-            .find(|b| b.id == planter.element.id)
-            .map_or(0.05, |b| b.wall.value);
-        let outer = Shape::Path {
-            path: planter.whole.grow(wall).to_path(),
-            pen: Some(Pen::solid(Weight::Medium, Tone::Ink)),
-            fill: None,
-        };
-        pad.put(&planter.element, &layers::PLANTER_BOX, outer);
-        ground_words(study, planter, pad);
-    }
-}
-
-/// What a lawn is and how large.
-fn lawn_words(study: &PlantingStudy<'_>, area: &Area, pad: &mut Pad) {
-    let Some(lawn) = study.project.design.lawns.iter().find(|lawn| lawn.id == area.element.id) else {
-        return;
-    };
-    let Some((at, _)) = area.free.pole(0.2) else { return };
-    let what = match lawn.kind {
-        LawnKind::Keep => "lawn that stays",
-        LawnKind::Sod => "lawn, new sod",
-        LawnKind::Seed => "lawn, new seed",
-    };
-    let lines = vec![what.to_owned(), study.reader.area(area.free.area())];
-    let shape = Shape::Callout { lines, anchors: vec![at], height_mm: 2.0, tone: Tone::Turf };
-    pad.put(&area.element, &layers::LAWN_NAME, shape);
-}
-
-/// Name, soil and mulch of a bed, for the ground drawing.
-fn ground_words(study: &PlantingStudy<'_>, area: &Area, pad: &mut Pad) {
-    let Some((at, _)) = area.free.pole(0.2) else { return };
-    let design = &study.project.design;
-    let reader = &study.reader;
-    let mut lines = vec![format!("{} · {}", area.label, reader.area(area.free.area()))];
-    let mulch = match area.element.kind {
-        Kind::Bed => {
-            let bed = design.beds.iter().find(|b| b.id == area.element.id);
-            if let Some(soil) = bed.and_then(|b| b.soil.as_ref()) {
-                let name =
-                    study.project.stock.amendments.get(&soil.amendment).map_or("", |a| a.loose.name.as_str());
-                lines.push(format!("{name} {}", reader.depth(soil.depth.value)));
-                lines.push(match soil.worked_in.value {
-                    worked if worked > 0.0 => format!("worked in {}", reader.depth(worked)),
-                    _ => "laid on top, not worked in".to_owned(),
-                });
-            }
-            bed.and_then(|b| b.mulch.as_ref())
-        }
-        _ => design.boxes.iter().find(|b| b.id == area.element.id).and_then(|b| b.mulch.as_ref()),
-    };
-    if let Some(mulch) = mulch {
-        let depth = if mulch.depth.value.is_finite() {
-            mulch.depth.value
-        } else {
-            study.project.practice.mulch_depth
-        };
-        let name = study.project.stock.mulches.get(&mulch.product).map_or("", |m| m.loose.name.as_str());
-        lines.push(format!("{name} {} settled", reader.depth(depth)));
-    }
-    let tone = Tone::Ink;
-    pad.put(
-        &area.element,
-        &layers::GROUND_NOTES,
-        Shape::Callout { lines, anchors: vec![at], height_mm: 2.0, tone },
-    );
-}
-
 fn at(plant: &Plant) -> Point {
     Point::new(plant.at.x, plant.at.y)
 }
@@ -161,7 +60,7 @@ fn plants(study: &PlantingStudy<'_>, when: When, pad: &mut Pad) {
     let age = if when.age() > 0.0 { when.age() } else { LIGHT_CIRCLE_AGE };
     for planting in &study.project.design.plantings {
         let element = ElementRef::new(Kind::Planting, &planting.id);
-        let mut mature: Vec<Region> = Vec::new();
+        let mut mature: Vec<Circle> = Vec::new();
         for plant in study.yard.plants_of(&planting.id) {
             let moved = matches!(plant.origin, Origin::Moved(..));
             let (layer, glyph, tone) = if moved {
@@ -193,10 +92,10 @@ fn plants(study: &PlantingStudy<'_>, when: When, pad: &mut Pad) {
                     Shape::Circle { centre: at(plant), radius: spread / 2.0, pen: Some(pen), fill: None };
                 pad.put(&element, &layers::CROWN_SIX, circle);
             }
-            mature.extend(Region::circle(at(plant), taxon.mature_spread() / 2.0));
+            mature.push(Circle { at: at(plant), radius: taxon.mature_spread() / 2.0 });
         }
         if !mature.is_empty() {
-            let path: BezPath = Region::union_all(&mature).to_path();
+            let path: BezPath = outline_of(&mature);
             let pen = Pen::of(Weight::Thin, Pattern::Dotted, Tone::New);
             pad.put(&element, &layers::CROWN_MATURE, Shape::Path { path, pen: Some(pen), fill: None });
         }

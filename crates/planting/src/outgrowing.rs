@@ -10,11 +10,11 @@
 
 use std::collections::BTreeMap;
 
-use groundwright_geometry::{Point, RegionIndex};
+use groundwright_geometry::{Point, Rect, RegionIndex};
 use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
 use groundwright_plan::stock::{PlantKind, Taxon};
 use groundwright_plan::{Building, ElementRef, Kind, OpeningKind, Planting, PlantingRole, SurfaceKind};
-use groundwright_yard::{Origin, Plant};
+use groundwright_yard::{Area, Origin, Plant};
 
 use crate::study::PlantingStudy;
 
@@ -97,15 +97,18 @@ fn crowns<'s>(study: &'s PlantingStudy<'_>, planting: &Planting, taxon: &Taxon) 
 
 /// What crowns may reach, with searchable edges.
 struct Reached {
-    things: Vec<(ElementRef, &'static Rule, RegionIndex)>,
+    things: Vec<(ElementRef, &'static Rule, Rect, RegionIndex)>,
     boundary: Option<RegionIndex>,
 }
 
 impl Reached {
     fn new(study: &PlantingStudy<'_>) -> Self {
         let plot = &study.yard.plot;
-        let buildings =
-            plot.buildings.iter().map(|area| (area.element.clone(), &ON_WALL, RegionIndex::new(&area.whole)));
+        let thing = |area: &Area, rule: &'static Rule| {
+            let bounds = area.whole.bounds()?;
+            Some((area.element.clone(), rule, bounds, RegionIndex::new(&area.whole)))
+        };
+        let buildings = plot.buildings.iter().filter_map(|area| thing(area, &ON_WALL));
         let walked = |element: &ElementRef| {
             study.project.property.surfaces.iter().any(|surface| {
                 surface.id == element.id && !matches!(surface.kind, SurfaceKind::Water | SurfaceKind::Curb)
@@ -115,7 +118,7 @@ impl Reached {
             .surfaces
             .iter()
             .filter(|area| walked(&area.element))
-            .map(|area| (area.element.clone(), &ON_PAVING, RegionIndex::new(&area.whole)));
+            .filter_map(|area| thing(area, &ON_PAVING));
         Self {
             things: buildings.chain(paving).collect(),
             boundary: plot.boundary.as_ref().map(|area| RegionIndex::new(&area.whole)),
@@ -131,11 +134,14 @@ impl Reached {
         all: &mut Vec<Finding>,
     ) {
         let lifted = taxon.kind == PlantKind::Tree;
-        for (element, rule, index) in &self.things {
+        for (element, rule, bounds, index) in &self.things {
             if lifted && rule.id == ON_PAVING.id {
                 continue;
             }
-            let over = |crown: &Crown<'_>| crown.radius + index.signed_distance(crown.at);
+            let over = |crown: &Crown<'_>| {
+                let near = bounds.inflate(crown.radius, crown.radius).contains(crown.at);
+                if near { crown.radius + index.signed_distance(crown.at) } else { f64::NEG_INFINITY }
+            };
             if let Some(finding) = worst(study, rule, planting, taxon, crowns, over) {
                 all.push(finding.also(element.clone()).word("other", element.to_string()));
             }

@@ -94,6 +94,12 @@ pub struct Plot {
 }
 
 impl Plot {
+    /// The property alone, without anything of the design.
+    #[must_use]
+    pub fn existing(&self) -> Self {
+        Self { beds: Vec::new(), boxes: Vec::new(), lawns: Vec::new(), notes: Vec::new(), ..self.clone() }
+    }
+
     /// The placed area of an element.
     pub fn area(&self, element: &ElementRef) -> Option<&Area> {
         let list = match element.kind {

@@ -95,6 +95,18 @@ pub struct Yard {
 }
 
 impl Yard {
+    /// A yard in which nothing stands: for studies that read the plot alone.
+    pub fn bare(plot: Arc<Plot>) -> Self {
+        Self {
+            plot,
+            ground: Ground { level: 0.0 },
+            arrangements: Vec::new(),
+            plants: Vec::new(),
+            transplanting: Arc::default(),
+            ranges: BTreeMap::new(),
+        }
+    }
+
     /// The plants of a planting.
     pub fn plants_of(&self, planting: &ElementId) -> impl Iterator<Item = &Plant> + use<'_> {
         let range = self.ranges.get(planting).cloned().unwrap_or(0..0);

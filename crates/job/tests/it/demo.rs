@@ -55,3 +55,21 @@ fn rows_cross_the_walk_and_run_through_the_trough() {
     let hem = places("sidewalk-hem");
     assert!(hem.len() >= 2, "{hem:?}");
 }
+
+/// The graph draws what is there from the property alone; nothing of the design may change it.
+#[test]
+fn the_drawing_of_what_is_there_reads_nothing_of_the_design() {
+    use groundwright_handoff::{Study, When};
+    use groundwright_yard::Yard;
+
+    for name in ["corner-lot", "courtyard-metric"] {
+        let project = demo(name).project;
+        let yard = run(&project).yard;
+        let when = When::years(0.0);
+        let whole = groundwright_site::study(&project, &yard).marks(when);
+        let bare =
+            groundwright_plan::Project { design: groundwright_plan::Design::default(), ..project.clone() };
+        let alone = Yard::bare(std::sync::Arc::new(yard.plot.existing()));
+        assert_eq!(whole, groundwright_site::study(&bare, &alone).marks(when), "{name}");
+    }
+}
