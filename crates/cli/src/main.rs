@@ -15,6 +15,7 @@ macro_rules! say {
 mod check;
 mod figure;
 mod issue;
+mod open;
 mod report;
 mod stages;
 mod start;
@@ -45,6 +46,8 @@ enum Command {
     Check(check::Arguments),
     /// Publish the planting package: plan set, drawings, tables.
     Issue(issue::Arguments),
+    /// Open a project in the browser: plan, checks, estimate.
+    Open(open::Arguments),
     /// Make one calculation alone: a JSON case in, a JSON result out.
     Figure(figure::Arguments),
 }
@@ -82,6 +85,7 @@ fn main() -> ExitCode {
         Command::Start(arguments) => start::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Issue(arguments) => issue::run(&arguments),
+        Command::Open(arguments) => open::run(&arguments),
         Command::Figure(arguments) => figure::run(&arguments),
     };
     match result {

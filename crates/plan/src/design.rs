@@ -24,6 +24,8 @@ pub struct Design {
     pub plantings: Vec<Planting>,
     /// Remarks on the drawing.
     pub notes: Vec<Note>,
+    /// Findings that somebody accepted, on record with the reason.
+    pub accepted: Vec<Acceptance>,
 }
 
 /// How soil is prepared: an amendment spread and worked in.
@@ -265,4 +267,20 @@ pub struct Note {
     pub at: Place,
     /// What it says.
     pub text: String,
+}
+
+/// A finding that somebody accepted as it is. It stays a finding; it is shown with its reason.
+///
+/// Its elements are names, not references: when one of them goes or is renamed, the finding counts
+/// again, which is the safe side.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Acceptance {
+    /// Identity.
+    pub id: ElementId,
+    /// The rule's id, such as `planting.row-short`.
+    pub finding: String,
+    /// The elements that the finding is about, in its order, as `planting walk-hedge`.
+    pub about: Vec<String>,
+    /// Why it is accepted. Never empty.
+    pub reason: String,
 }

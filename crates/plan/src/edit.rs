@@ -72,6 +72,14 @@ pub enum EditError {
         /// What was to be reached inside it.
         field: String,
     },
+    /// The element has no point at a path.
+    #[error("{element} has no point `{path}` that can be changed, or too few would be left; select it again")]
+    NoSuchPoint {
+        /// The element.
+        element: ElementRef,
+        /// The path.
+        path: String,
+    },
     /// An id is no field like others.
     #[error("the id of {0} is not set as a field; rename it, so that what refers to it follows")]
     IdIsNoField(ElementRef),
@@ -152,7 +160,7 @@ pub fn apply(sources: &Sources, command: &Command) -> Result<Sources, EditError>
     Ok(changed)
 }
 
-fn open(text: &str, file: &'static str) -> Result<DocumentMut, EditError> {
+pub(crate) fn open(text: &str, file: &'static str) -> Result<DocumentMut, EditError> {
     text.parse().map_err(|error: toml_edit::TomlError| EditError::Broken {
         file,
         why: error.message().trim().to_owned(),
@@ -187,7 +195,10 @@ fn list_mut(document: &mut DocumentMut, kind: Kind) -> Option<&mut ArrayOfTables
     document.get_mut(kind.key())?.as_array_of_tables_mut()
 }
 
-fn find<'d>(document: &'d mut DocumentMut, element: &ElementRef) -> Result<&'d mut Table, EditError> {
+pub(crate) fn find<'d>(
+    document: &'d mut DocumentMut,
+    element: &ElementRef,
+) -> Result<&'d mut Table, EditError> {
     list_mut(document, element.kind)
         .and_then(|list| list.iter_mut().find(|table| is_named(table, element.id.as_str())))
         .ok_or_else(|| EditError::NoSuchElement(element.clone()))
@@ -290,7 +301,7 @@ fn remove(document: &mut DocumentMut, element: &ElementRef) -> Result<(), EditEr
 }
 
 /// How bare numbers are read in these files.
-fn declared_units(sources: &Sources) -> DeclaredUnits {
+pub(crate) fn declared_units(sources: &Sources) -> DeclaredUnits {
     let text = sources.property.as_deref().unwrap_or_default();
     let document = text.parse::<DocumentMut>().ok();
     let word = document.as_ref().and_then(|d| d.get("units")).and_then(Item::as_str);
@@ -304,7 +315,7 @@ struct Shift {
 }
 
 /// Keys whose places are an element's own.
-const OWN_PLACES: [&str; 11] =
+pub(crate) const OWN_PLACES: [&str; 11] =
     ["at", "places", "outline", "route", "line", "looking", "axis", "from", "group", "mass", "row"];
 
 /// Shifts the places of an element; says whether there were any, or which coordinate is no length.
@@ -327,7 +338,7 @@ fn shift_table(table: &mut dyn TableLike, shift: &Shift) -> Result<bool, String>
 fn shift_value(value: &mut Value, shift: &Shift) -> Result<bool, String> {
     let mut moved = false;
     match value {
-        Value::Array(array) if is_pair(array, shift) => {
+        Value::Array(array) if is_pair(array, shift.units) => {
             shift_coordinate(array, 0, shift.east, shift)?;
             shift_coordinate(array, 1, shift.north, shift)?;
             moved = true;
@@ -348,45 +359,56 @@ fn shift_value(value: &mut Value, shift: &Shift) -> Result<bool, String> {
 }
 
 /// Two coordinates, and not the names of two reference points.
-fn is_pair(array: &Array, shift: &Shift) -> bool {
+pub(crate) fn is_pair(array: &Array, units: DeclaredUnits) -> bool {
     let single = |value: &Value| value.is_integer() || value.is_float() || value.is_str();
     array.len() == 2
         && array.iter().all(single)
-        && array.iter().any(|value| !value.is_str() || coordinate(value, shift).is_some())
+        && array.iter().any(|value| !value.is_str() || coordinate(value, units).is_some())
 }
 
 /// A coordinate, read as the reader of the files would. [m]
-fn coordinate(value: &Value, shift: &Shift) -> Option<f64> {
+pub(crate) fn coordinate(value: &Value, units: DeclaredUnits) -> Option<f64> {
     let text = match value {
         Value::String(text) => text.value().clone(),
         number => number.to_string().trim().replace('_', ""),
     };
-    let unit = BareUnit::of(shift.units, value);
+    let unit = BareUnit::of(units, value);
     unit.parse_length(&text).ok().map(|parsed| parsed.value.metres())
 }
 
 fn shift_coordinate(array: &mut Array, index: usize, by: f64, shift: &Shift) -> Result<(), String> {
     let Some(old) = array.get(index) else { return Ok(()) };
-    let metres = coordinate(old, shift).ok_or_else(|| old.to_string().trim().to_owned())?;
-    let (unit, symbol) = match shift.units.length {
+    let metres = coordinate(old, shift.units).ok_or_else(|| old.to_string().trim().to_owned())?;
+    put_coordinate(array, index, metres + by, shift.units);
+    Ok(())
+}
+
+/// Writes a coordinate over an old one, in the way the old one was written.
+pub(crate) fn put_coordinate(array: &mut Array, index: usize, metres: f64, units: DeclaredUnits) {
+    let Some(old) = array.get(index) else { return };
+    let mut value = coordinate_value(metres, units, old.is_str());
+    *value.decor_mut() = old.decor().clone();
+    array.replace_formatted(index, value);
+}
+
+/// A coordinate as a value: a bare number where the project declares its unit, else a text.
+pub(crate) fn coordinate_value(metres: f64, units: DeclaredUnits, as_text: bool) -> Value {
+    let (unit, symbol) = match units.length {
         Some(LengthUnit::Foot) => (FOOT, "ft"),
         _ => (1.0, "m"),
     };
     // Thousandths of the unit are finer than any tape; adding zero makes -0 plain.
-    let shifted = ((metres + by) / unit * 1000.0).round() / 1000.0 + 0.0;
-    let mut value = if old.is_str() || shift.units.length.is_none() {
-        Value::from(format!("{shifted} {symbol}"))
-    } else if shifted.fract() == 0.0 && shifted.abs() < 1e9 {
-        Value::from(shifted as i64)
-    } else if shift.units.decimal {
-        Value::from(shifted)
+    let rounded = (metres / unit * 1000.0).round() / 1000.0 + 0.0;
+    if as_text || units.length.is_none() {
+        Value::from(format!("{rounded} {symbol}"))
+    } else if rounded.fract() == 0.0 && rounded.abs() < 1e9 {
+        Value::from(rounded as i64)
+    } else if units.decimal {
+        Value::from(rounded)
     } else {
         // A bare decimal of feet would be questioned.
-        Value::from(format!("{shifted} {symbol}"))
-    };
-    *value.decor_mut() = old.decor().clone();
-    array.replace_formatted(index, value);
-    Ok(())
+        Value::from(format!("{rounded} {symbol}"))
+    }
 }
 
 /// Words for an element that refers to `target`, if any other does.

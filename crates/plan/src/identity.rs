@@ -146,6 +146,8 @@ kinds! {
     Planting = "planting", "planting", Design;
     /// A remark placed on the drawing.
     Note = "note", "note", Design;
+    /// A finding that somebody accepted with a reason.
+    Acceptance = "accepted", "accepted finding", Design;
 }
 
 /// One element of the project, named by its kind and id.

@@ -11,6 +11,7 @@ mod edit;
 mod fault;
 mod folder;
 mod identity;
+mod points;
 mod practice;
 mod project;
 mod property;
@@ -22,13 +23,14 @@ mod words;
 
 pub use command::Command;
 pub use design::{
-    Bed, Design, Edging, Lawn, LawnKind, Layout, Mulch, Note, PlantSource, PlanterBox, Planting,
+    Acceptance, Bed, Design, Edging, Lawn, LawnKind, Layout, Mulch, Note, PlantSource, PlanterBox, Planting,
     PlantingRole, RowPattern, Share, SoilPreparation,
 };
 pub use edit::{EditError, apply};
 pub use fault::{Fault, line_and_column};
 pub use folder::{load_folder, read_sources};
 pub use identity::{ElementId, ElementRef, Kind, ProjectFile, TaxonId};
+pub use points::{OwnPoint, place_text, point_added, point_moved, point_removed, points_of, written_fields};
 pub use practice::{Practice, PracticeRule};
 pub use project::{Loaded, Project, Readings};
 pub use property::*;

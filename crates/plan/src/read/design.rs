@@ -5,8 +5,8 @@ use super::line::EDGES;
 use super::measure::Measure;
 use super::property::{each, label, length_or};
 use crate::design::{
-    Bed, Design, Edging, Lawn, Layout, Mulch, Note, PlantSource, PlanterBox, Planting, RowPattern, Share,
-    SoilPreparation,
+    Acceptance, Bed, Design, Edging, Lawn, Layout, Mulch, Note, PlantSource, PlanterBox, Planting,
+    RowPattern, Share, SoilPreparation,
 };
 use crate::identity::{ElementId, Kind, TaxonId};
 use crate::practice::Practice;
@@ -74,6 +74,20 @@ pub(super) fn read(root: &Node<'_, '_>, practice: &Practice) -> Design {
         notes: each(root, Kind::Note, |node, id| {
             let text = node.required_text("text", "the remark");
             Some(Note { id, at: node.required_place("at")?, text })
+        }),
+        accepted: each(root, Kind::Acceptance, |node, id| {
+            let reason = node.required_text("reason", "why it is accepted");
+            if node.raw("reason").is_some_and(toml_edit::Item::is_str) && reason.trim().is_empty() {
+                node.fault("reason", "an accepted finding without a reason")
+                    .expected("a sentence that says why")
+                    .note(node.reading);
+            }
+            Some(Acceptance {
+                id,
+                finding: node.required_text("finding", "the rule's id, as `check --format json` prints it"),
+                about: node.texts("about"),
+                reason,
+            })
         }),
     }
 }

@@ -256,6 +256,7 @@ pub fn keys_of(kind: Kind) -> &'static [&'static str] {
             "note",
         ],
         Kind::Note => &["at", "text"],
+        Kind::Acceptance => &["finding", "about", "reason"],
     }
 }
 

@@ -5,6 +5,7 @@ mod commands;
 mod file_reference;
 mod folder;
 mod never_panics;
+mod points;
 mod reading;
 mod sections;
 mod stock;

@@ -1,0 +1,431 @@
+//! The desk: one thread that holds the project, and answers every page in turn.
+//!
+//! - In: events from pages and from the thread that places tags. Out: messages to pages.
+//! - A trial is computed on the project in memory and forgotten; of trials that wait, only the
+//!   newest of a page is computed. A commit changes the head, and every page is told.
+//! - No answer waits for tags: they are placed behind (`tags.rs`).
+
+use std::collections::{BTreeMap, VecDeque};
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, Sender, channel};
+
+use groundwright_handoff::{Drawing, When};
+use groundwright_job::{Job, Outcome};
+use groundwright_package::{Lie, lie};
+use groundwright_plan::{ElementRef, Fault, Loaded, read_project, read_sources};
+use groundwright_units::{Reader, System};
+use tokio::sync::mpsc::Sender as PageSender;
+
+use crate::book::{Book, Refusal, applied, words};
+use crate::element_name::{element_of, name_of};
+use crate::hand::{Bench, HandError, Made, commands, spot};
+use crate::messages::{Ask, Edit, FaultNews, LieNews, Spot, Tell};
+use crate::page::Page;
+use crate::palette;
+use crate::plants::plants;
+use crate::screen::Look;
+use crate::snapping::Magnets;
+use crate::tags::{self, Placed, Wanted};
+
+/// Number of a page's connection.
+pub type PageId = u64;
+
+/// What happens at the desk.
+#[derive(Debug)]
+pub enum Event {
+    /// A page connects.
+    Open {
+        /// Its number.
+        page: PageId,
+        /// Where its messages go.
+        out: PageSender<String>,
+    },
+    /// A page asks.
+    Ask {
+        /// Its number.
+        page: PageId,
+        /// What.
+        ask: Ask,
+    },
+    /// A page's connection ends.
+    Close {
+        /// Its number.
+        page: PageId,
+    },
+    /// Tags have their places.
+    Tags(Placed),
+}
+
+/// Drawings that can be looked at: name and title.
+const DRAWINGS: [(&str, &str, Drawing); 4] = [
+    ("planting", "Planting", Drawing::Planting),
+    ("ground", "Ground", Drawing::Ground),
+    ("transplants", "Transplants", Drawing::Transplants),
+    ("existing", "Existing", Drawing::Existing),
+];
+
+/// Starts the desk for a project folder; it ends when the last sender is dropped.
+pub fn start(folder: PathBuf) -> std::io::Result<Sender<Event>> {
+    let (sender, receiver) = channel();
+    let tags = tags::start(sender.clone());
+    std::thread::Builder::new().name("desk".to_owned()).spawn(move || {
+        Desk::new(folder, tags).work(&receiver);
+    })?;
+    Ok(sender)
+}
+
+/// A state of the project with what follows from it, in the units that were asked for so far.
+#[derive(Debug, Clone)]
+pub struct State {
+    /// The project.
+    pub loaded: Arc<Loaded>,
+    outcomes: [Option<Arc<Outcome>>; 2],
+}
+
+fn slot(system: System) -> usize {
+    usize::from(system == System::Metric)
+}
+
+/// The head that all pages share.
+struct Head {
+    book: Book,
+    state: State,
+    lie: Lie,
+}
+
+struct Desk {
+    folder: PathBuf,
+    job: Job,
+    head: Result<Head, Vec<Fault>>,
+    pages: BTreeMap<PageId, Page>,
+    tags: Sender<Wanted>,
+}
+
+impl Desk {
+    fn new(folder: PathBuf, tags: Sender<Wanted>) -> Self {
+        let mut job = Job::new();
+        let head = open(&folder, &mut job);
+        Self { folder, job, head, pages: BTreeMap::new(), tags }
+    }
+
+    fn work(mut self, receiver: &Receiver<Event>) {
+        let mut waiting: VecDeque<Event> = VecDeque::new();
+        loop {
+            if waiting.is_empty() {
+                let Ok(event) = receiver.recv() else { return };
+                waiting.push_back(event);
+            }
+            waiting.extend(receiver.try_iter());
+            if let Some(event) = waiting.pop_front()
+                && !is_outdated(&event, &waiting)
+            {
+                self.event(event);
+            }
+        }
+    }
+
+    fn event(&mut self, event: Event) {
+        match event {
+            Event::Open { page, out } => {
+                let system =
+                    self.head.as_ref().map_or(System::Us, |h| h.state.loaded.project.property.system);
+                self.pages.insert(page, Page::new(out, system));
+                self.welcome(page);
+                self.refresh(page);
+            }
+            Event::Close { page } => {
+                self.pages.remove(&page);
+            }
+            Event::Ask { page, ask } => self.ask(page, ask),
+            Event::Tags(placed) => {
+                if let Some(page) = self.pages.get_mut(&placed.page) {
+                    page.tagged(&placed);
+                }
+            }
+        }
+        self.pages.retain(|_, page| !page.is_lost());
+    }
+
+    fn ask(&mut self, id: PageId, ask: Ask) {
+        if self.head.is_err() {
+            self.head = open(&self.folder, &mut self.job);
+            let pages: Vec<PageId> = self.pages.keys().copied().collect();
+            for page in pages {
+                self.welcome(page);
+            }
+        }
+        let Some(page) = self.pages.get_mut(&id) else { return };
+        match ask {
+            Ask::Look { drawing, scale } => {
+                if scale.is_finite() && DRAWINGS.iter().any(|(name, _, _)| *name == drawing) {
+                    page.wish = Some((drawing, scale.clamp(5.0, 5_000.0)));
+                    self.refresh(id);
+                }
+            }
+            Ask::Units { system } => {
+                page.system = if system == "metric" { System::Metric } else { System::Us };
+                self.welcome(id);
+                self.refresh(id);
+            }
+            Ask::Trial { seq, edits } => self.trial(id, seq, &edits),
+            Ask::Drop => {
+                page.trial = None;
+                self.refresh(id);
+            }
+            Ask::Commit { id: commit, base, edits } => self.commit(id, commit, base, &edits),
+            Ask::Undo { id: commit } => self.turn(id, commit, Book::undo),
+            Ask::Redo { id: commit } => self.turn(id, commit, Book::redo),
+            Ask::Select { elements } => {
+                page.selected = elements.iter().take(500).filter_map(|name| element_of(name)).collect();
+                self.refresh(id);
+            }
+            Ask::Measure { seq, points, reach } => self.measure(id, seq, &points, reach),
+            Ask::Plants { seq, bed, words } => {
+                let reader = Reader::new(page.system);
+                if let (Some(bed), Some((state, outcome))) = (element_of(&bed), self.state_of(id)) {
+                    let (total, plants) = plants(&state.loaded, &outcome, &bed, &words, &reader);
+                    self.send(id, &Tell::Plants { seq, total, plants });
+                }
+            }
+        }
+    }
+
+    /// What a page sees: its trial, or the head.
+    fn state_of(&mut self, id: PageId) -> Option<(State, Arc<Outcome>)> {
+        let page = self.pages.get_mut(&id)?;
+        let head = self.head.as_mut().ok()?;
+        let state = page.trial.as_mut().map_or(&mut head.state, |trial| &mut trial.state);
+        let outcome = outcome(&mut self.job, state, page.system);
+        Some((state.clone(), outcome))
+    }
+
+    fn trial(&mut self, id: PageId, seq: u32, edits: &[Edit]) {
+        let made = self.made(id, edits);
+        let Some(page) = self.pages.get_mut(&id) else { return };
+        let Ok(head) = self.head.as_mut() else { return };
+        let tried = made.and_then(|made| {
+            let sources = applied(head.book.head(), &made.commands)?;
+            let loaded = read_project(sources).map_err(|faults| HandError::Unreadable(words(&faults)))?;
+            Ok((made.drawn, loaded))
+        });
+        match tried {
+            Ok((drawn, loaded)) => {
+                let state = State { loaded: Arc::new(loaded), outcomes: [None, None] };
+                page.trial = Some(crate::page::Trial { seq, state, drawn });
+                self.refresh(id);
+            }
+            Err(why) => {
+                page.send(&Tell::Refused { id: String::new(), trial: Some(seq), why: why.to_string() });
+            }
+        }
+    }
+
+    /// Edits as commands on the head.
+    fn made(&mut self, id: PageId, edits: &[Edit]) -> Result<Made, HandError> {
+        let gone = || HandError::NoElement("project".to_owned());
+        let page = self.pages.get(&id).ok_or_else(gone)?;
+        let head = self.head.as_mut().map_err(|_| gone())?;
+        let outcome = outcome(&mut self.job, &mut head.state, page.system);
+        let bench = Bench {
+            loaded: &head.state.loaded,
+            outcome: &outcome,
+            reader: Reader::new(page.system),
+            square: -head.lie.rotation,
+        };
+        commands(bench, edits)
+    }
+
+    fn commit(&mut self, id: PageId, commit: String, base: u64, edits: &[Edit]) {
+        if let Some(revision) = self.head.as_ref().ok().and_then(|head| head.book.known(&commit)) {
+            self.send(id, &Tell::Kept { id: commit, revision, added: Vec::new() });
+            return;
+        }
+        let made = self.made(id, edits).map_err(|e| e.to_string());
+        let Ok(head) = self.head.as_mut() else { return };
+        let kept = made.and_then(|made| {
+            let loaded = head.book.commit(&commit, base, &made.commands).map_err(|e| e.to_string())?;
+            Ok((loaded, made.added))
+        });
+        match kept {
+            Ok((loaded, added)) => self.kept(id, commit, loaded, &added),
+            Err(why) => self.refuse(id, commit, why),
+        }
+    }
+
+    fn turn(
+        &mut self,
+        id: PageId,
+        commit: String,
+        turn: impl FnOnce(&mut Book, &str) -> Result<Loaded, Refusal>,
+    ) {
+        let Ok(head) = self.head.as_mut() else { return };
+        if let Some(revision) = head.book.known(&commit) {
+            self.send(id, &Tell::Kept { id: commit, revision, added: Vec::new() });
+            return;
+        }
+        match turn(&mut head.book, &commit) {
+            Ok(loaded) => self.kept(id, commit, loaded, &[]),
+            Err(why) => self.refuse(id, commit, why.to_string()),
+        }
+    }
+
+    fn kept(&mut self, id: PageId, commit: String, loaded: Loaded, added: &[ElementRef]) {
+        let Ok(head) = self.head.as_mut() else { return };
+        head.state = State { loaded: Arc::new(loaded), outcomes: [None, None] };
+        let revision = head.book.revision();
+        let system = head.state.loaded.project.property.system;
+        let outcome = outcome(&mut self.job, &mut head.state, system);
+        let now = lie(&head.state.loaded.project, &outcome.yard.plot, false);
+        let turned = !is_same(now, head.lie);
+        if turned {
+            head.lie = now;
+        }
+        if let Some(page) = self.pages.get_mut(&id) {
+            page.trial = None;
+        }
+        let added = added.iter().map(name_of).collect();
+        self.send(id, &Tell::Kept { id: commit, revision, added });
+        for page in self.pages.keys().copied().collect::<Vec<_>>() {
+            if turned {
+                self.welcome(page);
+            }
+            self.refresh(page);
+        }
+    }
+
+    fn refuse(&mut self, id: PageId, commit: String, why: String) {
+        if let Some(page) = self.pages.get_mut(&id) {
+            page.trial = None;
+            page.send(&Tell::Refused { id: commit, trial: None, why });
+        }
+        self.refresh(id);
+    }
+
+    fn measure(&mut self, id: PageId, seq: u32, points: &[Spot], reach: Option<f64>) {
+        let Some((_, outcome)) = self.state_of(id) else { return };
+        let Some(system) = self.pages.get(&id).map(|page| page.system) else { return };
+        let square = self.head.as_ref().map_or(0.0, |head| -head.lie.rotation);
+        let reader = Reader::new(system);
+        let mut drawn = Vec::new();
+        for point in points.iter().take(1000) {
+            let Ok(point) = spot(*point) else { return };
+            let plot = &outcome.yard.plot;
+            let magnets = Magnets { plot, own: None, from: drawn.last().copied(), square };
+            drawn.push(reach.map_or(point, |reach| magnets.draw(point, reach, reader).at));
+        }
+        let words = crate::measure::words(&drawn, reader);
+        self.send(id, &Tell::Measured { seq, points: drawn.iter().map(|p| [p.x, p.y]).collect(), words });
+    }
+
+    fn send(&mut self, id: PageId, tell: &Tell) {
+        if let Some(page) = self.pages.get_mut(&id) {
+            page.send(tell);
+        }
+    }
+
+    fn welcome(&mut self, id: PageId) {
+        let Some(page) = self.pages.get_mut(&id) else { return };
+        page.forget();
+        match &self.head {
+            Err(faults) => page.send(&Tell::Faults { faults: faults.iter().map(fault_news).collect() }),
+            Ok(head) => page.send(&Tell::Welcome {
+                name: head.state.loaded.project.property.name.clone(),
+                system: if page.system == System::Us { "us" } else { "metric" }.to_owned(),
+                lie: LieNews {
+                    rotation: head.lie.rotation,
+                    north: head.lie.north,
+                    centre: [head.lie.centre.x, head.lie.centre.y],
+                    width: head.lie.width,
+                    height: head.lie.height,
+                },
+                drawings: DRAWINGS
+                    .iter()
+                    .map(|(name, title, _)| [*name, *title].map(str::to_owned))
+                    .collect(),
+                colours: palette::news(),
+                square: -head.lie.rotation,
+            }),
+        }
+    }
+
+    /// Tells a page what changed since it was told last.
+    fn refresh(&mut self, id: PageId) {
+        let Some((state, outcome)) = self.state_of(id) else { return };
+        let (Some(page), Ok(head)) = (self.pages.get_mut(&id), self.head.as_ref()) else { return };
+        let trial = page.trial.as_ref().map(|trial| trial.seq);
+        if let Some((name, scale)) = &page.wish
+            && let Some((_, _, drawing)) = DRAWINGS.iter().find(|(known, _, _)| known == name)
+        {
+            let look = Look {
+                drawing: *drawing,
+                name: name.clone(),
+                scale: *scale,
+                rotation: head.lie.rotation,
+                centre: head.lie.centre,
+                reach: head.lie.width.max(head.lie.height) + 20.0,
+            };
+            let drew = page.draw(look.clone(), &outcome.marks);
+            if drew && trial.is_none() {
+                // While the hand moves, tags stay where they are; a thread that is gone places none.
+                let marks = Arc::new(outcome.marks.clone());
+                let _ = self.tags.send(Wanted { page: id, look, marks });
+            }
+        }
+        let reader = Reader::new(page.system);
+        page.tell_news(head.book.revision(), head.book.can(), &state.loaded, &outcome, &reader);
+    }
+}
+
+/// Whether a trial waits that makes this one needless.
+fn is_outdated(event: &Event, waiting: &VecDeque<Event>) -> bool {
+    let Event::Ask { page, ask: Ask::Trial { .. } } = event else { return false };
+    waiting.iter().any(|later| {
+        matches!(later, Event::Ask { page: other, ask: Ask::Trial { .. } | Ask::Drop | Ask::Commit { .. } }
+            if other == page)
+    })
+}
+
+/// Opens the folder and computes all that follows from it.
+fn open(folder: &std::path::Path, job: &mut Job) -> Result<Head, Vec<Fault>> {
+    let sources = read_sources(folder)?;
+    let loaded = read_project(sources.clone())?;
+    let system = loaded.project.property.system;
+    let mut state = State { loaded: Arc::new(loaded), outcomes: [None, None] };
+    let outcome = outcome(job, &mut state, system);
+    let lie = lie(&state.loaded.project, &outcome.yard.plot, false);
+    Ok(Head { book: Book::new(sources), state, lie })
+}
+
+/// What follows from a state, for a reader of these units.
+fn outcome(job: &mut Job, state: &mut State, system: System) -> Arc<Outcome> {
+    let known = &mut state.outcomes[slot(system)];
+    if let Some(outcome) = known {
+        return outcome.clone();
+    }
+    let project = &state.loaded.project;
+    let when = When::years(0.0);
+    let outcome = Arc::new(if project.property.system == system {
+        job.run(project, when, &mut ())
+    } else {
+        // Words on the drawing follow the reader's units, not the file's.
+        let mut project = project.clone();
+        project.property.system = system;
+        job.run(&project, when, &mut ())
+    });
+    *known = Some(outcome.clone());
+    outcome
+}
+
+/// Whether two lies differ by less than anybody sees.
+fn is_same(a: Lie, b: Lie) -> bool {
+    (a.rotation - b.rotation).abs() < 1e-9
+        && (a.north - b.north).abs() < 1e-9
+        && a.centre.distance(b.centre) < 1.0
+        && (a.width - b.width).abs() < 2.0
+        && (a.height - b.height).abs() < 2.0
+}
+
+fn fault_news(fault: &Fault) -> FaultNews {
+    FaultNews { at: format!("{}:{}:{}", fault.file, fault.line, fault.column), text: fault.to_string() }
+}

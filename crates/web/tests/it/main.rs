@@ -1,0 +1,1 @@
+//! Checks of the app: the server, and the page in a real browser.
