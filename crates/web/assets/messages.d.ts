@@ -73,11 +73,11 @@ element: string,
  */
 path: string, 
 /**
- * East, as typed.
+ * East, as typed; empty to keep it.
  */
 east: string, 
 /**
- * North, as typed.
+ * North, as typed; empty to keep it.
  */
 north: string, } | { "edit": "add-point", 
 /**

@@ -104,13 +104,9 @@ export function selectionPanel(model, hands) {
       }
       if (sheet.handles.length) {
         const rows = sheet.handles.map((handle, i) => {
-          const current = () => sheetOf(name)?.handles.find((other) => other.path === handle.path) ?? handle;
-          const both = (/** @type {"east" | "north"} */ which, /** @type {string} */ text) => {
-            const now = current();
-            return /** @type {Edit[]} */ ([{ edit: "point-text", element: name, path: handle.path, east: which === "east" ? text : now.east, north: which === "north" ? text : now.north }]);
-          };
-          const x = field(model, { label: `Point ${i + 1} east`, text: handle.east, edit: (text) => both("east", text) });
-          const y = field(model, { label: `Point ${i + 1} north`, text: handle.north, edit: (text) => both("north", text) });
+          // The other coordinate is kept as it is, not as it is shown rounded.
+          const x = field(model, { label: `Point ${i + 1} east`, text: handle.east, edit: (text) => [{ edit: "point-text", element: name, path: handle.path, east: text, north: "" }] });
+          const y = field(model, { label: `Point ${i + 1} north`, text: handle.north, edit: (text) => [{ edit: "point-text", element: name, path: handle.path, east: "", north: text }] });
           fields.set(`east ${handle.path}`, x);
           fields.set(`north ${handle.path}`, y);
           return h("div", { class: "pair" }, x.element, y.element);

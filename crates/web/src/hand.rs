@@ -130,8 +130,13 @@ impl Bench<'_> {
                 made.commands.push(point_moved(sources, &element, path, to)?);
             }
             Edit::PointText { element, path, east, north } => {
-                let to = Point::new(self.length(east)?, self.length(north)?);
-                made.commands.push(point_moved(sources, &named(element)?, path, spot([to.x, to.y])?)?);
+                let element = named(element)?;
+                let old = points_of(sources, &element)?.into_iter().find(|point| point.path == *path);
+                let old = old.map_or(Point::ORIGIN, |point| point.at);
+                let length =
+                    |text: &str, old| if text.trim().is_empty() { Ok(old) } else { self.length(text) };
+                let to = spot([length(east, old.x)?, length(north, old.y)?])?;
+                made.commands.push(point_moved(sources, &element, path, to)?);
             }
             Edit::AddPoint { element, path, at } => {
                 made.commands.push(point_added(sources, &named(element)?, path, spot(*at)?)?);

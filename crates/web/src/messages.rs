@@ -75,9 +75,9 @@ pub enum Edit {
         element: String,
         /// The point's path in the file.
         path: String,
-        /// East, as typed.
+        /// East, as typed; empty to keep it.
         east: String,
-        /// North, as typed.
+        /// North, as typed; empty to keep it.
         north: String,
     },
     /// Puts a new point behind another one of the same piece.
