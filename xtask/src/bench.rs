@@ -167,9 +167,11 @@ fn one(lots: usize) -> Result<(), String> {
         println!("{stage}, ms {:.3}", ms(*time));
     }
     println!("total, ms {:.3}", ms(total));
-    hand_offs("site", &groundwright_site::study(&loaded.project, &outcome.yard));
-    hand_offs("planting", &groundwright_planting::study(&loaded.project, &outcome.yard));
-    hand_offs("edging", &groundwright_edging::study(&loaded.project, &outcome.yard));
+    let (project, yard) = (&loaded.project, &outcome.yard);
+    hand_offs("site", || groundwright_site::study(project, yard));
+    hand_offs("beds", || groundwright_planting::beds(project, &yard.plot));
+    hand_offs("planting", || groundwright_planting::study(project, yard));
+    hand_offs("edging", || groundwright_edging::study(project, yard));
     println!(
         "one edit: a planting's spacing, ms {:.3}",
         ms(edit(&mut job, &mut loaded.project, if lots > 10 { 1 } else { 11 }))
@@ -179,8 +181,11 @@ fn one(lots: usize) -> Result<(), String> {
 }
 
 /// How long a study takes to say what it has to say, hand-off by hand-off.
-fn hand_offs(name: &str, study: &impl Study) {
+fn hand_offs<S: Study>(name: &str, make: impl Fn() -> S) {
     let when = When::years(0.0);
+    let start = Instant::now();
+    let study = make();
+    println!("{name}: study, ms {:.3}", start.elapsed().as_secs_f64() * 1000.0);
     let time = |what: &str, run: &dyn Fn() -> usize| {
         let start = Instant::now();
         std::hint::black_box(run());

@@ -115,8 +115,8 @@ impl Keys {
     fn key(&self, discipline: Discipline) -> Digest {
         match discipline {
             Discipline::Existing => self.existing,
-            Discipline::Beds => self.ground,
-            Discipline::Site | Discipline::Planting | Discipline::Edging => self.all,
+            Discipline::Site | Discipline::Beds | Discipline::Edging => self.ground,
+            Discipline::Holes | Discipline::Planting => self.all,
         }
     }
 }
@@ -127,7 +127,10 @@ impl Keys {
 enum Discipline {
     /// The drawing of what is there: reads the property alone.
     Existing,
+    /// What is there and the ground that is worked: reads no plant of the design.
     Site,
+    /// What is planted, against what is there.
+    Holes,
     /// Beds, boxes and lawns as ground: reads no plant.
     Beds,
     Planting,
@@ -135,7 +138,8 @@ enum Discipline {
 }
 
 impl Discipline {
-    const ALL: [Self; 5] = [Self::Existing, Self::Site, Self::Beds, Self::Planting, Self::Edging];
+    const ALL: [Self; 6] =
+        [Self::Existing, Self::Site, Self::Holes, Self::Beds, Self::Planting, Self::Edging];
 }
 
 /// The job: runs the graph and remembers its nodes from run to run.
@@ -215,25 +219,32 @@ impl Job {
     fn studies(&mut self, project: &Project, yard: &Yard, keys: &Keys, when: When) -> Vec<Arc<Handed>> {
         let studies =
             Discipline::ALL.map(|discipline| (Digest::of(&(keys.key(discipline), discipline)), discipline));
+        // What is left out of these cannot be read by those: that keeps their keys true.
+        let unplanted = || {
+            let design = Design { plantings: Vec::new(), ..project.design.clone() };
+            (Project { design, ..project.clone() }, Yard::bare(yard.plot.clone()))
+        };
         self.memo.all_of(STUDIES, &studies, |discipline| match discipline {
             Discipline::Existing => {
-                // What is left out here cannot be read there: that keeps the key true.
                 let project = Project { design: Design::default(), ..project.clone() };
                 let yard = Yard::bare(Arc::new(yard.plot.existing()));
                 Handed { marks: groundwright_site::study(&project, &yard).marks(when), ..Handed::default() }
             }
             Discipline::Site => {
-                let study = groundwright_site::study(project, yard);
-                Handed::without_marks(&study)
+                let (project, yard) = unplanted();
+                Handed::without_marks(&groundwright_site::study(&project, &yard))
+            }
+            Discipline::Holes => {
+                Handed { findings: groundwright_site::of_new_plants(project, yard), ..Handed::default() }
             }
             Discipline::Beds => {
-                let design = Design { plantings: Vec::new(), ..project.design.clone() };
-                let project = Project { design, ..project.clone() };
+                let (project, yard) = unplanted();
                 Handed::of(&groundwright_planting::beds(&project, &yard.plot), when)
             }
             Discipline::Planting => Handed::of(&groundwright_planting::study(project, yard), when),
             Discipline::Edging => {
-                let study = groundwright_edging::study(project, yard);
+                let (project, yard) = unplanted();
+                let study = groundwright_edging::study(&project, &yard);
                 Handed { faults: study.faults.clone(), ..Handed::of(&study, when) }
             }
         })

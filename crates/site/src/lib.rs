@@ -23,7 +23,7 @@ mod tasks;
 
 pub use found::Found;
 pub use range::OutOfRange;
-pub use study::{SiteStudy, study};
+pub use study::{SiteStudy, of_new_plants, study};
 
 use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, When};
 

@@ -1,5 +1,6 @@
 //! The site study: what is there and what becomes of it, found once and used by all hand-offs.
 
+use groundwright_handoff::Finding;
 use groundwright_plan::{ElementRef, Kind, Project, Surface, SurfaceKind};
 use groundwright_units::Reader;
 use groundwright_yard::Yard;
@@ -44,6 +45,21 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard) -> SiteStudy<'p> {
         cleared,
         reader: Reader::new(project.property.system),
     }
+}
+
+/// What the site has to say of what is planted: all of [`study`]'s findings that read plants of the
+/// design, without the rest of the study.
+pub fn of_new_plants(project: &Project, yard: &Yard) -> Vec<Finding> {
+    let study = SiteStudy {
+        project,
+        yard,
+        found: Vec::new(),
+        protections: protections(project, &yard.plot),
+        cleared: Vec::new(),
+        stripped: Vec::new(),
+        reader: Reader::new(project.property.system),
+    };
+    crate::findings::of_new_plants(&study)
 }
 
 /// The element that answers for the property as a whole.

@@ -71,5 +71,17 @@ fn the_drawing_of_what_is_there_reads_nothing_of_the_design() {
             groundwright_plan::Project { design: groundwright_plan::Design::default(), ..project.clone() };
         let alone = Yard::bare(std::sync::Arc::new(yard.plot.existing()));
         assert_eq!(whole, groundwright_site::study(&bare, &alone).marks(when), "{name}");
+        // The parts that the graph runs apart say together what the whole study says.
+        let unplanted = Yard::bare(yard.plot.clone());
+        let design = groundwright_plan::Design { plantings: Vec::new(), ..project.design.clone() };
+        let unplanned = groundwright_plan::Project { design, ..project.clone() };
+        let site = groundwright_site::study(&project, &yard);
+        let ground = groundwright_site::study(&unplanned, &unplanted);
+        let mut parts = ground.findings();
+        parts.extend(groundwright_site::of_new_plants(&project, &yard));
+        assert_eq!(site.findings(), parts, "{name}");
+        assert_eq!(site.quantities(), ground.quantities(), "{name}");
+        assert_eq!(site.tasks(), ground.tasks(), "{name}");
+        assert_eq!(site.tables(), ground.tables(), "{name}");
     }
 }

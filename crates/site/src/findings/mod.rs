@@ -23,6 +23,17 @@ pub(crate) fn findings(study: &SiteStudy<'_>) -> Vec<Finding> {
     services::findings(study, &mut all);
     roots::findings(study, &mut all);
     plants::findings(study, &mut all);
+    all.extend(of_new_plants(study));
+    all
+}
+
+/// Findings of what is planted: on somebody else's land, at services, among roots, too wide for the
+/// way in. All others read no plant of the design.
+pub(crate) fn of_new_plants(study: &SiteStudy<'_>) -> Vec<Finding> {
+    let mut all = Vec::new();
+    property::of_new_plants(study, &mut all);
+    services::of_new_plants(study, &mut all);
+    roots::of_new_plants(study, &mut all);
     all
 }
 

@@ -51,7 +51,18 @@ pub(super) fn findings(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
     line(study, all);
     if let Some(boundary) = &study.yard.plot.boundary {
         areas_beyond(study, &boundary.whole, all);
-        plants_beyond(study, &boundary.whole, all);
+        found_beyond(study, &boundary.whole, all);
+    }
+}
+
+pub(super) fn of_new_plants(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
+    if let Some(boundary) = &study.yard.plot.boundary {
+        let index = RegionIndex::new(&boundary.whole);
+        for planting in &study.project.design.plantings {
+            let places: Vec<Point> = study.yard.plants_of(&planting.id).map(place).collect();
+            let element = ElementRef::new(Kind::Planting, &planting.id);
+            all.extend(places_beyond(&index, &element, &places, Severity::Fault));
+        }
     }
     access(study, all);
 }
@@ -112,27 +123,29 @@ fn with_line_remedies(finding: Finding, severity: Severity) -> Finding {
         .remedy("get the neighbour's or the authority's leave in writing", Vec::new())
 }
 
-fn plants_beyond(study: &SiteStudy<'_>, inside: &Region, all: &mut Vec<Finding>) {
+fn found_beyond(study: &SiteStudy<'_>, inside: &Region, all: &mut Vec<Finding>) {
     let index = RegionIndex::new(inside);
-    let mut check = |element: &ElementRef, places: &[Point], severity: Severity| {
-        let beyond = places.iter().map(|at| (-index.signed_distance(*at), *at));
-        let beyond: Vec<(f64, Point)> = beyond.filter(|(distance, _)| *distance > ON_THE_LINE).collect();
-        let Some((distance, at)) = beyond.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0)) else { return };
-        let finding = Finding::new(&PLACES_BEYOND, severity, element.clone())
-            .value("count", Datum::count(beyond.len()))
-            .value("distance", Datum::length(distance))
-            .at(at);
-        all.push(with_line_remedies(finding, severity));
-    };
     for plant in &study.found {
         // A neighbour's tree is not ours to fell or to dig.
         let severity = if plant.action == Action::Keep { Severity::Note } else { Severity::Fault };
-        check(&plant.element, &plant.places, severity);
+        all.extend(places_beyond(&index, &plant.element, &plant.places, severity));
     }
-    for planting in &study.project.design.plantings {
-        let places: Vec<Point> = study.yard.plants_of(&planting.id).map(place).collect();
-        check(&ElementRef::new(Kind::Planting, &planting.id), &places, Severity::Fault);
-    }
+}
+
+fn places_beyond(
+    inside: &RegionIndex,
+    element: &ElementRef,
+    places: &[Point],
+    severity: Severity,
+) -> Option<Finding> {
+    let beyond = places.iter().map(|at| (-inside.signed_distance(*at), *at));
+    let beyond: Vec<(f64, Point)> = beyond.filter(|(distance, _)| *distance > ON_THE_LINE).collect();
+    let (distance, at) = beyond.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let finding = Finding::new(&PLACES_BEYOND, severity, element.clone())
+        .value("count", Datum::count(beyond.len()))
+        .value("distance", Datum::length(distance))
+        .at(at);
+    Some(with_line_remedies(finding, severity))
 }
 
 /// The widest ball of all plants that are set, against the narrowest way in.

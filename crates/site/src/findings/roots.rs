@@ -44,10 +44,11 @@ const WIDE: f64 = 0.28;
 /// A larger share of the circle lost is a fault, a smaller one a doubt. Common practice, no source.
 const MUCH: f64 = 0.10;
 
+pub(super) fn of_new_plants(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
+    all.extend(study.protections.iter().filter_map(|circle| holes(study, circle)));
+}
+
 pub(super) fn findings(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
-    for circle in &study.protections {
-        all.extend(holes(study, circle));
-    }
     let (plot, design) = (&study.yard.plot, &study.project.design);
     for circle in &study.protections {
         let whole = protection::area(circle.radius);

@@ -63,6 +63,12 @@ pub(super) fn findings(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
     }
 }
 
+pub(super) fn of_new_plants(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
+    for thing in study.project.property.buried.iter().filter(|thing| thing.kind.is_service()) {
+        holes(study, thing, &ElementRef::new(Kind::Buried, &thing.id), all);
+    }
+}
+
 /// Ground that is dug: beds, and lawns that are stripped, with the depth to which they are worked.
 fn dug<'p>(study: &SiteStudy<'p>) -> Vec<(&'p Area, f64)> {
     let (plot, design) = (&study.yard.plot, &study.project.design);
@@ -141,7 +147,6 @@ fn service(study: &SiteStudy<'_>, ground: &[(&Area, f64)], thing: &Buried, all: 
         let finding = Finding::new(rule, severity(thing, under.working), element.clone());
         all.push(about(finding, thing, &under).remedy(LOCATE, Vec::new()));
     }
-    holes(study, thing, &element, all);
     if thing.fate != Fate::Keep {
         all.push(
             Finding::new(&SERVICE_ALTERED, Severity::Fault, element)
