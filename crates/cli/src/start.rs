@@ -5,6 +5,7 @@ use std::path::PathBuf;
 
 use clap::ValueEnum;
 use groundwright_plan::{Practice, Word};
+use groundwright_units::System;
 
 /// Units of a new project.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -13,6 +14,15 @@ enum Units {
     Us,
     /// Metres.
     Metric,
+}
+
+impl Units {
+    fn system(self) -> System {
+        match self {
+            Self::Us => System::Us,
+            Self::Metric => System::Metric,
+        }
+    }
 }
 
 /// Begin a new project folder with commented files to fill in.
@@ -43,7 +53,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
     let files = [
         ("property.toml", fill(PROPERTY, arguments)),
         ("design.toml", fill(DESIGN, arguments)),
-        ("practice.toml", practice()),
+        ("practice.toml", practice(arguments.units.system())),
     ];
     if let Some((name, _)) = files.iter().find(|(name, _)| arguments.folder.join(name).exists()) {
         return Err(format!(
@@ -108,9 +118,9 @@ fn thirds(code: &str) -> String {
 }
 
 /// Every rule of the practice with its default, commented out.
-fn practice() -> String {
+fn practice(system: System) -> String {
     let mut text = String::from(
-        "# This firm's rules and rates. Every line shows its default in SI; take away the `#` and\n\
+        "# This firm's rules and rates. Every line shows its default; take away the `#` and\n\
          # write your own value, with a unit (\"3 in\", \"10 %\").\nformat = 1\nfirm = \"\"\n",
     );
     for rule in Practice::RULES {
@@ -122,7 +132,7 @@ fn practice() -> String {
             "\n# ",
             rule.key,
             " = ",
-            &rule.example(),
+            &rule.example(system),
             "\n",
         ]
         .concat();

@@ -48,6 +48,18 @@ pub struct Mulch {
     pub depth: Given<f64>,
 }
 
+words! {
+    /// What grew where a bed or a new lawn is made.
+    FormerCover, "former cover" {
+        /// Turf, which is stripped.
+        Turf = "turf",
+        /// Nothing.
+        Bare = "bare",
+        /// A bed, whose plants are marked one by one.
+        Bed = "bed",
+    }
+}
+
 /// A planting bed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bed {
@@ -63,6 +75,8 @@ pub struct Bed {
     pub mulch: Option<Mulch>,
     /// Slope of the ground as rise over run; areas of materials grow with it.
     pub slope: Given<f64>,
+    /// What grew there; asked where the soil is prepared.
+    pub was: Given<FormerCover>,
     /// Depth below grade at which water stands here in winter, where it differs from the place. [m]
     pub winter_water: Option<Given<f64>>,
 }
@@ -107,6 +121,8 @@ pub struct Lawn {
     pub id: ElementId,
     /// How it comes about.
     pub kind: LawnKind,
+    /// What grew there; asked where it is new.
+    pub was: Given<FormerCover>,
     /// Outline; beds, boxes, buildings and surfaces are taken out of it.
     pub outline: Line,
     /// Stock id of the sod or seed.

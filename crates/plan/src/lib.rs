@@ -23,8 +23,8 @@ mod words;
 
 pub use command::Command;
 pub use design::{
-    Acceptance, Bed, Design, Edging, Lawn, LawnKind, Layout, Mulch, Note, PlantSource, PlanterBox, Planting,
-    PlantingRole, RowPattern, Share, SoilPreparation,
+    Acceptance, Bed, Design, Edging, FormerCover, Lawn, LawnKind, Layout, Mulch, Note, PlantSource,
+    PlanterBox, Planting, PlantingRole, RowPattern, Share, SoilPreparation,
 };
 pub use edit::{EditError, apply};
 pub use fault::{Fault, line_and_column};

@@ -1,5 +1,8 @@
 //! This firm's rules and rates. Defaults ship; a project's `practice.toml` overrides any of them.
 
+use groundwright_units::System;
+use groundwright_units::constants::{FOOT, INCH, POUND};
+
 use crate::read::{Measure, Node};
 
 /// A rule's description, for the help and for the file that `start` writes.
@@ -120,9 +123,20 @@ practice! {
 }
 
 impl PracticeRule {
-    /// The default as it could be written in the file, with its unit.
-    pub fn example(&self) -> String {
+    /// The default as it could be written in the file, in the units of its reader.
+    pub fn example(&self, system: System) -> String {
         let value = self.default;
+        if system == System::Us {
+            let rounded = |value: f64| (value * 100.0).round() / 100.0;
+            match self.measure {
+                Measure::Length if value < 0.9 => return format!("\"{} in\"", rounded(value / INCH)),
+                Measure::Length => return format!("\"{} ft\"", rounded(value / FOOT)),
+                Measure::Area => return format!("\"{} sq ft\"", rounded(value / (FOOT * FOOT))),
+                Measure::Volume => return format!("\"{} cu yd\"", rounded(value / (3.0 * FOOT).powi(3))),
+                Measure::Mass => return format!("\"{} lb\"", rounded(value / POUND)),
+                Measure::Angle | Measure::Ratio | Measure::Slope | Measure::Number => {}
+            }
+        }
         match self.measure {
             Measure::Length => format!("\"{} mm\"", (value * 1000.0).round()),
             Measure::Area => format!("\"{value} m²\""),

@@ -12,7 +12,7 @@
 use std::f64::consts::PI;
 
 use groundwright_geometry::Region;
-use groundwright_plan::{ElementRef, Given, Kind, LawnKind, Project};
+use groundwright_plan::{ElementRef, FormerCover, Given, Kind, LawnKind, Project};
 use groundwright_yard::Plot;
 
 use crate::protection::Protection;
@@ -157,7 +157,7 @@ pub struct StrippedGround {
     pub area: f64,
 }
 
-/// New lawns, then beds with prepared soil, in file order; no ground is stripped twice.
+/// New lawns, then beds with prepared soil, where turf grew, in file order; no ground is stripped twice.
 pub(crate) fn stripped(
     project: &Project,
     plot: &Plot,
@@ -165,9 +165,10 @@ pub(crate) fn stripped(
     protections: &[Protection],
 ) -> Vec<StrippedGround> {
     let design = &project.design;
-    let lawns = design.lawns.iter().filter(|lawn| lawn.kind != LawnKind::Keep);
+    let turf = |was: FormerCover| was == FormerCover::Turf;
+    let lawns = design.lawns.iter().filter(|lawn| lawn.kind != LawnKind::Keep && turf(lawn.was.value));
     let lawns = lawns.map(|lawn| ElementRef::new(Kind::Lawn, &lawn.id));
-    let beds = design.beds.iter().filter(|bed| bed.soil.is_some());
+    let beds = design.beds.iter().filter(|bed| bed.soil.is_some() && turf(bed.was.value));
     let beds = beds.map(|bed| ElementRef::new(Kind::Bed, &bed.id));
     let mut taken: Vec<Region> = Vec::new();
     let mut all = Vec::new();

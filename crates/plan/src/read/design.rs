@@ -5,8 +5,8 @@ use super::line::EDGES;
 use super::measure::Measure;
 use super::property::{each, label, length_or};
 use crate::design::{
-    Acceptance, Bed, Design, Edging, Lawn, Layout, Mulch, Note, PlantSource, PlanterBox, Planting,
-    RowPattern, Share, SoilPreparation,
+    Acceptance, Bed, Design, Edging, FormerCover, Lawn, LawnKind, Layout, Mulch, Note, PlantSource,
+    PlanterBox, Planting, RowPattern, Share, SoilPreparation,
 };
 use crate::identity::{ElementId, Kind, TaxonId};
 use crate::practice::Practice;
@@ -31,6 +31,7 @@ pub(super) fn read(root: &Node<'_, '_>, practice: &Practice) -> Design {
                     (0.0, 0.05),
                     "level until levels are taken",
                 ),
+                was: was(node, node.has("soil")),
                 winter_water: node.quantity("winter_water", Measure::Length, 0.0, 30.0),
             })
         }),
@@ -52,6 +53,7 @@ pub(super) fn read(root: &Node<'_, '_>, practice: &Practice) -> Design {
             let kind = node.required_choice("kind");
             Some(Lawn {
                 id,
+                was: was(node, kind.is_some_and(|kind| kind != LawnKind::Keep)),
                 outline: node.outline("outline"),
                 product: node.text("product").unwrap_or_default(),
                 fertiliser: node.text("fertiliser").unwrap_or_default(),
@@ -89,6 +91,15 @@ pub(super) fn read(root: &Node<'_, '_>, practice: &Practice) -> Design {
                 reason,
             })
         }),
+    }
+}
+
+/// What grew there before; asked only where the answer decides whether turf is stripped.
+fn was(node: &Node<'_, '_>, asked: bool) -> Given<FormerCover> {
+    if asked || node.has("was") {
+        node.given_choice("was", FormerCover::Turf, "most new beds and lawns are cut from old turf")
+    } else {
+        Given::assumed(FormerCover::Turf, 0.0)
     }
 }
 

@@ -233,9 +233,9 @@ pub fn keys_of(kind: Kind) -> &'static [&'static str] {
         Kind::PaperLine => &["kind", "line", "outline", "height_limit"],
         Kind::OverheadWire => &["line", "height"],
         Kind::Viewpoint => &["role", "at", "looking", "eye", "weight"],
-        Kind::Bed => &["label", "outline", "soil", "mulch", "slope", "winter_water"],
+        Kind::Bed => &["label", "outline", "soil", "mulch", "slope", "was", "winter_water"],
         Kind::PlanterBox => &["label", "outline", "height", "wall", "mix", "fill", "mulch"],
-        Kind::Lawn => &["kind", "outline", "product", "fertiliser"],
+        Kind::Lawn => &["kind", "was", "outline", "product", "fertiliser"],
         Kind::Edging => &["product", "along", "from", "to"],
         Kind::Planting => &[
             "role",
