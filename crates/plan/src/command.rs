@@ -3,10 +3,10 @@
 //! A command names its element and field, so that two editors conflict only on the same field of
 //! the same element, and so that a finding can carry its remedy as data.
 
-use crate::identity::{ElementRef, Kind};
+use crate::identity::{ElementRef, Kind, ProjectFile};
 
 /// One change to a project file.
-#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "kebab-case", tag = "command")]
 pub enum Command {
     /// Gives `field` of an element a new value, written as TOML (`"\"24 in\""`, `3`, `[1, 2]`).
@@ -53,18 +53,48 @@ pub enum Command {
         /// The new id.
         to: String,
     },
+    /// Gives a key outside the elements a new value: `units`, `place.latitude`, `boundary.outline`.
+    Declare {
+        /// The file.
+        file: ProjectFile,
+        /// The key; a dotted path reaches into tables.
+        field: String,
+        /// The value as TOML text.
+        value: String,
+    },
+    /// Takes a key outside the elements away, so that its default holds again.
+    Retract {
+        /// The file.
+        file: ProjectFile,
+        /// The key.
+        field: String,
+    },
 }
 
 impl Command {
-    /// The element that the command changes.
-    pub fn element(&self) -> &ElementRef {
+    /// The element that the command changes; `None` for what a file says outside its elements.
+    pub fn element(&self) -> Option<&ElementRef> {
         match self {
             Self::Set { element, .. }
             | Self::Clear { element, .. }
             | Self::Move { element, .. }
             | Self::Add { element, .. }
             | Self::Remove { element }
-            | Self::Rename { element, .. } => element,
+            | Self::Rename { element, .. } => Some(element),
+            Self::Declare { .. } | Self::Retract { .. } => None,
+        }
+    }
+
+    /// The file that holds what the command names; renaming may change others too.
+    pub fn file(&self) -> ProjectFile {
+        match self {
+            Self::Declare { file, .. } | Self::Retract { file, .. } => *file,
+            Self::Set { element, .. }
+            | Self::Clear { element, .. }
+            | Self::Move { element, .. }
+            | Self::Add { element, .. }
+            | Self::Remove { element }
+            | Self::Rename { element, .. } => element.kind.file(),
         }
     }
 

@@ -80,6 +80,24 @@ pub enum EditError {
         /// The path.
         path: String,
     },
+    /// The key is not one that a file says about itself.
+    #[error("`{field}` is not something that {file} says outside its elements; name the element instead")]
+    NotDeclared {
+        /// The file.
+        file: &'static str,
+        /// The key as given.
+        field: String,
+    },
+    /// A path outside the elements leads into a single value.
+    #[error("{file}: `{key}` is a single value, so `{field}` cannot be given; give `{key}` as a whole")]
+    NoSuchTable {
+        /// The file.
+        file: &'static str,
+        /// The key that holds a single value.
+        key: String,
+        /// The path as given.
+        field: String,
+    },
     /// An id is no field like others.
     #[error("the id of {0} is not set as a field; rename it, so that what refers to it follows")]
     IdIsNoField(ElementRef),
@@ -100,7 +118,7 @@ pub enum EditError {
 /// # Errors
 /// See [`EditError`]; the texts given are untouched, so nothing is lost.
 pub fn apply(sources: &Sources, command: &Command) -> Result<Sources, EditError> {
-    let element = command.element();
+    let Some(element) = command.element() else { return declare(sources, command) };
     let file = element.kind.file();
     let text = sources.text(file.name()).unwrap_or("format = 1\n");
     let mut document = open(text, file.name())?;
@@ -113,9 +131,7 @@ pub fn apply(sources: &Sources, command: &Command) -> Result<Sources, EditError>
             return Err(EditError::IdIsNoField(element.clone()));
         }
         Command::Set { field, value, .. } => {
-            let value: Value = value.trim().parse().map_err(|error: toml_edit::TomlError| {
-                EditError::NotToml { value: value.clone(), why: error.message().trim().to_owned() }
-            })?;
+            let value = parse_value(value)?;
             set(find(&mut document, element)?, field, value).map_err(|key| EditError::NoFields {
                 element: element.clone(),
                 field: field[key.len()..].trim_start_matches('.').to_owned(),
@@ -155,8 +171,44 @@ pub fn apply(sources: &Sources, command: &Command) -> Result<Sources, EditError>
             put(&mut changed, file, &document);
             return rename_references(&changed, element, to);
         }
+        Command::Declare { .. } | Command::Retract { .. } => {}
     }
     put(&mut changed, file, &document);
+    Ok(changed)
+}
+
+fn parse_value(text: &str) -> Result<Value, EditError> {
+    text.trim().parse().map_err(|error: toml_edit::TomlError| EditError::NotToml {
+        value: text.to_owned(),
+        why: error.message().trim().to_owned(),
+    })
+}
+
+/// Applies a command about what a file says outside its elements.
+fn declare(sources: &Sources, command: &Command) -> Result<Sources, EditError> {
+    let (Command::Declare { file, field, .. } | Command::Retract { file, field }) = command else {
+        return Ok(sources.clone());
+    };
+    let head = field.split('.').next().unwrap_or_default();
+    if head.is_empty() || head == "format" || Kind::ALL.iter().any(|kind| kind.key() == head) {
+        return Err(EditError::NotDeclared { file: file.name(), field: field.clone() });
+    }
+    let mut document = open(sources.text(file.name()).unwrap_or("format = 1\n"), file.name())?;
+    if let Command::Declare { value, .. } = command {
+        let value = parse_value(value)?;
+        if field.contains('.') && !document.contains_key(head) {
+            document.insert(head, Item::Table(Table::new()));
+        }
+        set(document.as_table_mut(), field, value).map_err(|key| EditError::NoSuchTable {
+            file: file.name(),
+            key,
+            field: field.clone(),
+        })?;
+    } else {
+        clear(document.as_table_mut(), field);
+    }
+    let mut changed = sources.clone();
+    put(&mut changed, *file, &document);
     Ok(changed)
 }
 
@@ -167,14 +219,15 @@ pub(crate) fn open(text: &str, file: &'static str) -> Result<DocumentMut, EditEr
     })
 }
 
-/// Puts the document in the place of the file's text, with the line ends that the text had.
+/// Puts the document in the place of the file's text.
 fn put(sources: &mut Sources, file: ProjectFile, document: &DocumentMut) {
-    let text = match file {
-        ProjectFile::Property => &mut sources.property,
-        ProjectFile::Design => &mut sources.design,
-        ProjectFile::Practice => &mut sources.practice,
-    };
-    let before = text.as_deref().unwrap_or_default();
+    let before = sources.text(file.name()).unwrap_or_default();
+    let after = rendered(before, document);
+    sources.put(file.name(), Some(after));
+}
+
+/// The document as text, with the line ends and the last line as the text before had them.
+pub(crate) fn rendered(before: &str, document: &DocumentMut) -> String {
     let mut after = document.to_string();
     // The parser drops the mark that some editors put before the first character.
     if before.starts_with(BYTE_ORDER_MARK) && !after.starts_with(BYTE_ORDER_MARK) {
@@ -186,7 +239,7 @@ fn put(sources: &mut Sources, file: ProjectFile, document: &DocumentMut) {
     if !before.is_empty() && !before.ends_with('\n') {
         after.truncate(after.trim_end_matches(['\r', '\n']).len());
     }
-    *text = Some(after);
+    after
 }
 
 const BYTE_ORDER_MARK: char = '\u{feff}';
@@ -281,7 +334,7 @@ fn add(document: &mut DocumentMut, element: &ElementRef, body: &str) -> Result<(
 }
 
 /// Lets a table follow the one before it, wherever it stood in the text that it comes from.
-fn forget_position(table: &mut Table) {
+pub(crate) fn forget_position(table: &mut Table) {
     table.set_position(None);
     for (_, item) in table.iter_mut() {
         match item {

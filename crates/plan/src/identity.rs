@@ -6,7 +6,7 @@
 use std::fmt;
 
 /// Readable identifier of an element, unique among the elements of its kind.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 #[serde(transparent)]
 pub struct ElementId(pub String);
 
@@ -58,7 +58,7 @@ impl fmt::Display for TaxonId {
 macro_rules! kinds {
     ($($(#[$doc:meta])* $variant:ident = $key:literal, $name:literal, $file:ident;)*) => {
         /// What an element is. The kind decides the table in the file (`[[bed]]`) and the file.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
         #[serde(rename_all = "kebab-case")]
         pub enum Kind { $($(#[$doc])* $variant,)* }
 
@@ -85,7 +85,7 @@ macro_rules! kinds {
 }
 
 /// The files of a project.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum ProjectFile {
     /// `property.toml`
@@ -151,7 +151,7 @@ kinds! {
 }
 
 /// One element of the project, named by its kind and id.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 pub struct ElementRef {
     /// What it is.
     pub kind: Kind,

@@ -7,10 +7,12 @@
 
 mod command;
 mod design;
+mod difference;
 mod edit;
 mod fault;
 mod folder;
 mod identity;
+mod merge;
 mod points;
 mod practice;
 mod project;
@@ -26,10 +28,12 @@ pub use design::{
     Acceptance, Bed, Design, Edging, FormerCover, Lawn, LawnKind, Layout, Mulch, Note, PlantSource,
     PlanterBox, Planting, PlantingRole, RowPattern, Share, SoilPreparation,
 };
+pub use difference::{Difference, NotComparable, Subject, difference};
 pub use edit::{EditError, apply};
 pub use fault::{Fault, line_and_column};
 pub use folder::{load_folder, read_sources};
 pub use identity::{ElementId, ElementRef, Kind, ProjectFile, TaxonId};
+pub use merge::{Clash, MergeError, Side, clashes_in_words, merge};
 pub use points::{OwnPoint, place_text, point_added, point_moved, point_removed, points_of, written_fields};
 pub use practice::{Practice, PracticeRule};
 pub use project::{Loaded, Project, Readings};

@@ -177,6 +177,29 @@ impl Sources {
             _ => self.stock.iter().find(|(name, _)| name == file).map(|(_, text)| text.as_str()),
         }
     }
+
+    /// The texts of all files that exist, by name.
+    pub fn files(&self) -> BTreeMap<&str, &str> {
+        let own = ["property.toml", "design.toml", "practice.toml"];
+        let mut files: BTreeMap<&str, &str> =
+            own.into_iter().filter_map(|name| Some((name, self.text(name)?))).collect();
+        files.extend(self.stock.iter().map(|(name, text)| (name.as_str(), text.as_str())));
+        files
+    }
+
+    /// Gives a file another text, or takes it away; names other than the three are files of the stock.
+    pub fn put(&mut self, file: &str, text: Option<String>) {
+        match file {
+            "property.toml" => self.property = text,
+            "design.toml" => self.design = text,
+            "practice.toml" => self.practice = text,
+            _ => {
+                self.stock.retain(|(name, _)| name != file);
+                self.stock.extend(text.map(|text| (file.to_owned(), text)));
+                self.stock.sort();
+            }
+        }
+    }
 }
 
 /// Reads a whole project.

@@ -37,7 +37,7 @@ fn touched<'t>(before: &'t str, after: &'t str) -> (Vec<&'t str>, Vec<&'t str>) 
 fn assert_touched(command: &Command, old: &[&str], new: &[&str]) -> Sources {
     let before = whole::sources();
     let after = done(&before, command);
-    let file = command.element().kind.file();
+    let file = command.file();
     let (gone, come) = touched(before.text(file.name()).unwrap(), after.text(file.name()).unwrap());
     let plain = |lines: Vec<&str>| -> Vec<String> {
         lines.iter().map(|l| l.trim_end_matches('\n').to_owned()).collect()
