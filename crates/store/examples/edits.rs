@@ -34,7 +34,7 @@ fn main() -> Result<(), Box<dyn Error>> {
                 value: format!("\"Lot {value}\""),
             },
         ];
-        let now = Timestamp::from_second(value as i64)?;
+        let now = Timestamp::from_second(i64::try_from(value)?)?;
         let revision = store.commit(project, base, &commands, None, "anna", now)?.revision;
         writeln!(out, "{} {value}", revision.0)?;
         out.flush()?;

@@ -62,7 +62,7 @@ fn no_acknowledged_edit_is_lost_when_the_program_is_killed() {
         assert!(then.design.as_ref().unwrap().contains(&format!("label = \"{value}\"")));
         assert_eq!(read_sources(&folder).unwrap(), head.sources);
         assert!(read_project(head.sources).is_ok());
-        assert_eq!(store.revisions(opened.project).unwrap().len() as i64, head.revision.0);
+        assert_eq!(store.revisions(opened.project).unwrap().len(), usize::try_from(head.revision.0).unwrap());
         drop(store);
         let state: String = rusqlite::Connection::open(&journal)
             .unwrap()
@@ -70,6 +70,6 @@ fn no_acknowledged_edit_is_lost_when_the_program_is_killed() {
             .unwrap();
         assert_eq!(state, "ok");
     }
-    assert!(acknowledged > TIMES as i64, "{acknowledged}");
+    assert!(acknowledged > 100, "{acknowledged}");
     assert!(cut_off > 10, "the folder was behind only {cut_off} times: the moments are not varied enough");
 }
