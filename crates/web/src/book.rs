@@ -99,7 +99,7 @@ impl Book {
     /// # Errors
     /// See [`Refusal`]; nothing is changed then.
     pub fn commit(&mut self, id: &str, base: u64, commands: &[Command]) -> Result<Loaded, Refusal> {
-        let touched: Vec<(ElementRef, String)> = commands.iter().map(touches).collect();
+        let touched: Vec<(ElementRef, String)> = commands.iter().filter_map(touches).collect();
         for theirs in self.touched.iter().skip(base as usize).flatten() {
             if let Some((element, field)) = touched.iter().find(|ours| meet(ours, theirs)) {
                 return Err(Refusal::Conflict { element: element.clone(), field: field.clone() });
@@ -153,13 +153,14 @@ pub fn applied(sources: &Sources, commands: &[Command]) -> Result<Sources, EditE
     commands.iter().try_fold(sources.clone(), |sources, command| apply(&sources, command))
 }
 
-/// Element and field that a command changes; an empty field stands for all of them.
-fn touches(command: &Command) -> (ElementRef, String) {
+/// Element and field that a command changes; an empty field stands for all of them. The page sends
+/// no commands about what lies outside elements.
+fn touches(command: &Command) -> Option<(ElementRef, String)> {
     let field = match command {
         Command::Set { field, .. } | Command::Clear { field, .. } => field.clone(),
         _ => String::new(),
     };
-    (command.element().clone(), field)
+    Some((command.element()?.clone(), field))
 }
 
 fn meet(ours: &(ElementRef, String), theirs: &(ElementRef, String)) -> bool {
