@@ -2,11 +2,17 @@
 
 mod bulk;
 mod case;
+mod curve;
+mod levels;
 mod plants;
 mod prose;
 mod rows;
+mod similarity;
 mod spacing;
+mod tape;
+mod ties;
 mod transplants;
+mod traverse;
 
 use std::io::Read;
 use std::path::PathBuf;
@@ -72,6 +78,47 @@ enum Topic {
     /// mirror partner).
     #[command(verbatim_doc_comment, after_help = transplants::HELP)]
     Transplants(Source),
+    /// Taped lengths: adjusted coordinates, residuals, accuracy, suspected slips.
+    ///
+    /// A case has `observations` (a, b, length, and may have sigma) and may have `fixed` and
+    /// `approximate` points; without two fixed points the first base is laid to the east. One that
+    /// has `clean`, `blunder`, `unchecked` or `published_inputs` is a network in variants.
+    ///
+    /// Weighted least squares; data snooping after Baarda 1968.
+    #[command(verbatim_doc_comment, after_help = tape::HELP)]
+    Tape(Source),
+    /// Levels: rod readings and height differences adjusted to heights.
+    ///
+    /// A case has `readings`: either `setup`, `rod` (the point) and `reading`, or `from`, `to` and
+    /// `rise`; each may have `sigma` or `weight`. `held` gives known heights by point.
+    ///
+    /// Weighted least squares; data snooping after Baarda 1968.
+    #[command(verbatim_doc_comment, after_help = levels::HELP)]
+    Levels(Source),
+    /// A traverse balanced by the compass rule: misclosure, coordinates, area.
+    ///
+    /// A case has `legs`: `length` with `lat` and `dep`, or with `azimuth` (degrees clockwise from
+    /// north); and may have `start` and `end` as { n, e }. Without `end` it is a loop.
+    #[command(verbatim_doc_comment, after_help = traverse::HELP)]
+    Traverse(Source),
+    /// One frame fitted to another on two or more shared points, with and without scale.
+    ///
+    /// A case has `source` and `target`: lists of places [x, y] in metres.
+    #[command(verbatim_doc_comment, after_help = similarity::HELP)]
+    Similarity(Source),
+    /// Ties for setting out: two tapes to a point, station and offset, the best pair of references.
+    ///
+    /// A case has `A`, `B`, `da`, `db` (where do two tapes meet); or `start`, `end` and `points` by
+    /// station and offset_left, or by `at`; or `references` by name and `points` with `at`.
+    #[command(verbatim_doc_comment, after_help = ties::HELP)]
+    Ties(Source),
+    /// Curves: chord and middle ordinate, arcs by stations, circle through three points, areas.
+    ///
+    /// A case has `radius` and `chord` (and may have `step`, for a table); or `chord` and
+    /// `mid_ordinate`; or three `points`; or `centre`, `radius`, `start_direction_deg`, `turns` and
+    /// `points` by station; or `vertices` [x, y, bulge] of a ring.
+    #[command(verbatim_doc_comment, after_help = curve::HELP)]
+    Curve(Source),
 }
 
 type Figure = fn(&Map<String, Value>) -> Result<Answer, String>;
@@ -100,6 +147,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::Plants(source) => (source, plants::figure, plants::EXAMPLE),
         Topic::Rows(source) => (source, rows::figure, rows::EXAMPLE),
         Topic::Transplants(source) => (source, transplants::figure, transplants::EXAMPLE),
+        Topic::Tape(source) => (source, tape::figure, tape::EXAMPLE),
+        Topic::Levels(source) => (source, levels::figure, levels::EXAMPLE),
+        Topic::Traverse(source) => (source, traverse::figure, traverse::EXAMPLE),
+        Topic::Similarity(source) => (source, similarity::figure, similarity::EXAMPLE),
+        Topic::Ties(source) => (source, ties::figure, ties::EXAMPLE),
+        Topic::Curve(source) => (source, curve::figure, curve::EXAMPLE),
     };
     if source.example {
         say!("{example}");
