@@ -356,7 +356,10 @@ fn remove(document: &mut DocumentMut, element: &ElementRef) -> Result<(), EditEr
 /// How bare numbers are read in these files.
 pub(crate) fn declared_units(sources: &Sources) -> DeclaredUnits {
     let text = sources.property.as_deref().unwrap_or_default();
-    let document = text.parse::<DocumentMut>().ok();
+    // Keys of the whole file stand before the first table, which is much less to parse. Where a value
+    // goes on in a line that only looks like a table, the head does not parse and all is parsed.
+    let head = text.split_once("\n[").map_or(text, |(head, _)| head);
+    let document = head.parse::<DocumentMut>().or_else(|_| text.parse::<DocumentMut>()).ok();
     let word = document.as_ref().and_then(|d| d.get("units")).and_then(Item::as_str);
     word.and_then(DeclaredUnits::from_word).map(|(_, units)| units).unwrap_or_default()
 }

@@ -61,6 +61,8 @@ function field(model, { label, text, hint, choices, edit }) {
       if (answer.id !== asked) return;
       asked = "";
       refused(answer.why ?? "");
+      // What was typed is kept; it may now be shown as the reader's units write it.
+      if (!answer.why) kept = input.value;
     },
   };
 }
