@@ -2,6 +2,8 @@
 //!
 //! - A Python of our own in `target/venv` with the packages of `xtask/requirements.txt`: tests read
 //!   documents and drawings back with other people's readers.
+//! - Node, Chromium, and in `target/browser` the packages of `crates/web/tests/package.json`: tests open
+//!   the page in a real browser and check its types.
 //! - The components `rustfmt` and `clippy` of the toolchain.
 //!
 //! What is there already is used as it is, without the network.
@@ -75,6 +77,70 @@ fn make(venv: &Path) -> Result<(), String> {
              `apt-get install python3 python3-venv`, and run this again"
         )
     })
+}
+
+/// Browser and packages for the tests of the page.
+pub struct Browser {
+    /// Folder with the packages.
+    pub modules: PathBuf,
+    /// The browser's program.
+    pub chromium: PathBuf,
+}
+
+/// Programs of Chromium, as systems name them.
+const CHROMIUM: [&str; 3] = ["chromium", "chromium-browser", "google-chrome"];
+
+/// Browser and packages for the tests of the page, installed where they are missing.
+///
+/// # Errors
+/// What is missing and how to install it.
+pub fn browser() -> Result<Browser, String> {
+    if !quiet(Command::new("node").arg("--version")) || !quiet(Command::new("npm").arg("--version")) {
+        install(&["nodejs", "npm"])?;
+    }
+    let chromium = match found(&CHROMIUM) {
+        Some(program) => program,
+        None => {
+            install(&["chromium"])?;
+            found(&CHROMIUM).ok_or("chromium was installed and is not found on the PATH")?
+        }
+    };
+    let modules = root().join("target/browser");
+    fs::create_dir_all(&modules).map_err(|error| format!("{}: {error}", modules.display()))?;
+    let marker = modules.join("installed.json");
+    let tests = root().join("crates/web/tests");
+    let lock = fs::read_to_string(tests.join("package-lock.json")).map_err(|error| error.to_string())?;
+    if fs::read_to_string(&marker).is_ok_and(|installed| installed == lock) {
+        return Ok(Browser { modules, chromium });
+    }
+    for name in ["package.json", "package-lock.json"] {
+        fs::copy(tests.join(name), modules.join(name)).map_err(|error| format!("{name}: {error}"))?;
+    }
+    println!("filling target/browser");
+    run(Command::new("npm").args(["ci", "--no-audit", "--no-fund"]).current_dir(&modules))
+        .map_err(|why| format!("the packages of crates/web/tests cannot be installed ({why})"))?;
+    fs::write(&marker, lock).map_err(|error| format!("{}: {error}", marker.display()))?;
+    Ok(Browser { modules, chromium })
+}
+
+/// The first of these programs that is on the path.
+fn found(programs: &[&str]) -> Option<PathBuf> {
+    let path = std::env::var_os("PATH")?;
+    let folders: Vec<PathBuf> = std::env::split_paths(&path).collect();
+    programs.iter().find_map(|program| folders.iter().map(|f| f.join(program)).find(|file| file.is_file()))
+}
+
+/// Installs packages of the system.
+fn install(packages: &[&str]) -> Result<(), String> {
+    println!("installing {}", packages.join(" "));
+    run(Command::new("apt-get").args(["update", "--quiet"]))
+        .and_then(|()| {
+            run(Command::new("apt-get")
+                .args(["install", "--yes", "--quiet", "--no-install-recommends"])
+                .args(packages)
+                .env("DEBIAN_FRONTEND", "noninteractive"))
+        })
+        .map_err(|why| format!("{} is missing ({why}); install it and run this again", packages.join(" or ")))
 }
 
 fn run(command: &mut Command) -> Result<(), String> {

@@ -9,6 +9,7 @@ use std::path::PathBuf;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
+use crate::machine::Browser;
 use crate::workspace::cargo;
 use crate::{machine, tidy};
 
@@ -26,17 +27,19 @@ struct Stage {
 pub fn run() -> Result<(), String> {
     let mut stages = Vec::new();
     let mut python = None;
+    let mut browser = None;
     let mut closing = Vec::new();
     stage(&mut stages, "set up", || {
         machine::components()?;
         python = Some(machine::python()?);
+        browser = Some(machine::browser()?);
         Ok(())
     });
     stage(&mut stages, "cargo fmt", || command(cargo().args(["fmt", "--all", "--check"])));
     stage(&mut stages, "cargo clippy", || {
         command(cargo().args(["clippy", "--release", "--workspace", "--all-targets", "--", "-D", "warnings"]))
     });
-    stage(&mut stages, "cargo test", || tests(python.as_ref(), &mut closing));
+    stage(&mut stages, "cargo test", || tests(python.as_ref(), browser.as_ref(), &mut closing));
     stage(&mut stages, "cargo xtask tidy", tidy::run);
     report(&stages, &closing)
 }
@@ -60,11 +63,18 @@ fn command(command: &mut Command) -> Result<(), String> {
 }
 
 /// Runs every test of the workspace; keeps the lines that the runner closes each binary with.
-fn tests(python: Option<&PathBuf>, closing: &mut Vec<String>) -> Result<(), String> {
+fn tests(
+    python: Option<&PathBuf>,
+    browser: Option<&Browser>,
+    closing: &mut Vec<String>,
+) -> Result<(), String> {
     let mut command = cargo();
     command.args(["test", "--release", "--workspace", "--no-fail-fast"]).stdout(Stdio::piped());
     if let Some(python) = python {
         command.env("GROUNDWRIGHT_PYTHON", python);
+    }
+    if let Some(browser) = browser {
+        command.env("GROUNDWRIGHT_BROWSER", &browser.modules).env("GROUNDWRIGHT_CHROMIUM", &browser.chromium);
     }
     let mut child = command.spawn().map_err(|error| error.to_string())?;
     for line in child.stdout.take().into_iter().flat_map(|out| BufReader::new(out).split(b'\n')) {

@@ -35,7 +35,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
             folder.display()
         ));
     }
-    let options = Options { folder: folder.clone(), port: arguments.port };
+    let author = ["USER", "USERNAME"].iter().find_map(|name| std::env::var(name).ok());
+    let author = author.unwrap_or_else(|| "somebody".to_owned());
+    let options = Options { folder: folder.clone(), port: arguments.port, author };
     let ready = |address: &str| {
         println!("{} is open at {address} (stop with Ctrl-C)", name(folder));
         if !arguments.no_browser && !browse(address) {

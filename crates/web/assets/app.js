@@ -21,6 +21,7 @@ export class App extends EventTarget {
   start() {
     const name = h("span", { class: "job" });
     const state = h("p", { class: "connection", role: "status" });
+    const notice = h("div", { class: "notice", role: "alert" });
     const undo = h("button", { type: "button", disabled: true, onclick: () => this.link.undo() }, "Undo");
     const redo = h("button", { type: "button", disabled: true, onclick: () => this.link.redo() }, "Redo");
     const units = h("select", { id: "units", onchange: () => {
@@ -40,7 +41,7 @@ export class App extends EventTarget {
     } }, "Skip to the view");
     document.body.append(
       skip,
-      h("header", {}, name, nav, h("div", { class: "row" }, undo, redo), h("div", { class: "row settings" }, h("label", { for: "units" }, "Units"), units, h("label", { for: "theme" }, "Light"), theme), state),
+      h("header", {}, name, nav, h("div", { class: "row" }, undo, redo), h("div", { class: "row settings" }, h("label", { for: "units" }, "Units"), units, h("label", { for: "theme" }, "Light"), theme), state, notice),
       this.#root,
     );
     this.model.addEventListener("welcome", () => {
@@ -55,6 +56,11 @@ export class App extends EventTarget {
     this.model.addEventListener("news", () => {
       undo.disabled = !this.model.canUndo;
       redo.disabled = !this.model.canRedo;
+    });
+    this.model.addEventListener("notice", (event) => {
+      const told = /** @type {CustomEvent<import("./model.js").Told<"notice">>} */ (event).detail;
+      const decide = (/** @type {string} */ keep, /** @type {string} */ words) => h("button", { type: "button", onclick: () => this.link.ask({ ask: "settle", keep }) }, words);
+      fill(notice, told.text, told.settle && h("span", { class: "row" }, decide("app", "Keep what the app says"), decide("files", "Keep what the files say")));
     });
     this.link.addEventListener("connection", () => {
       const waiting = this.link.waiting;

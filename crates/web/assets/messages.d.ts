@@ -220,7 +220,11 @@ id: string, } | { "ask": "select",
 /**
  * The elements.
  */
-elements: Array<string>, } | { "ask": "measure", 
+elements: Array<string>, } | { "ask": "settle", 
+/**
+ * Whose changes stand where both made some: `files` or `app`.
+ */
+keep: string, } | { "ask": "measure", 
 /**
  * Counts up; the answer carries it.
  */
@@ -723,7 +727,15 @@ revision: number,
 /**
  * Elements that came into being.
  */
-added: Array<string>, } | { "tell": "refused", 
+added: Array<string>, } | { "tell": "notice", 
+/**
+ * In words; empty when all is well.
+ */
+text: string, 
+/**
+ * Whether it can be decided here.
+ */
+settle: boolean, } | { "tell": "refused", 
 /**
  * The commit's id, or empty for a trial.
  */

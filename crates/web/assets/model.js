@@ -1,7 +1,7 @@
 // What this page knows of the project. Views read it and are told when it changes.
 //
 // Events: `welcome`, `faults`, `scene` (detail: the paper to paint again, null for all), `news`,
-// `sheets`, `selection`, `kept`, `refused`, `measured`, `plants`.
+// `sheets`, `selection`, `kept`, `refused`, `notice`, `measured`, `plants`.
 
 import { Scene } from "./scene.js";
 

@@ -54,7 +54,7 @@ export const plan = {
       h("button", { type: "button", onclick: () => painter.fit() }, "Whole plan"),
     );
     const panels = h("div", { class: "side" }, selectionPanel(model, hands), plantPanel(model, hands), layerPanel(model, painter, () => painter.paint()), contentsPanel(model));
-    fill(root, h("div", { class: "plan" }, h("div", { class: "bar" }, tasks, views), sheet, h("div", { class: "foot" }, explain, live, figures), panels));
+    fill(root, h("div", { class: "plan" }, h("h1", { class: "unseen" }, "Plan"), h("div", { class: "bar" }, tasks, views), sheet, h("div", { class: "foot" }, explain, live, figures), panels));
 
     /** Asks for the drawing at the scale next to what is seen. */
     function look() {

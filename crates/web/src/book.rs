@@ -1,147 +1,216 @@
-//! The project's texts while the app holds them: revisions, undo and redo.
+//! The project in its journal: revisions, undo and redo, the folder kept in step.
 //!
-//! - In: commands on a base revision. Out: the new head, or why not.
-//! - Two hands conflict only where both changed the same field of the same element.
-//! - A commit carries an id of the page's making; what is sent again is kept once.
+//! - In: commands on a base revision. Out: the project as it reads now, or why not.
+//! - The journal lies in `.groundwright/` of the project folder, with a file that keeps it out of git:
+//!   what git should keep are the project's own files, which follow the journal's head.
+//! - A request carries an id of the page's making; what is sent again after a gap is kept once.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
-use groundwright_plan::{Command, EditError, ElementRef, Fault, Loaded, Sources, apply, read_project};
+use groundwright_plan::{
+    Command, EditError, Fault, Loaded, Side, Sources, apply, clashes_in_words, read_project, read_sources,
+};
+use groundwright_store::{CommitError, Committed, How, ProjectId, RevisionId, Store, StoreError};
+use jiff::Timestamp;
 
-/// Why a commit is not kept.
-#[derive(Debug, thiserror::Error)]
-pub enum Refusal {
-    /// A command cannot be done.
-    #[error("{0}")]
-    Edit(#[from] EditError),
-    /// The project would no longer read.
-    #[error("{}", words(.0))]
-    Unreadable(Vec<Fault>),
-    /// Somebody else changed the same thing meanwhile.
-    #[error("{element}: `{field}` was changed in another window meanwhile; look at it and do it again")]
-    Conflict {
-        /// The element.
-        element: ElementRef,
-        /// The field.
-        field: String,
-    },
-    /// There is nothing to take back or to bring back.
-    #[error("there is nothing to {0}")]
-    Nothing(&'static str),
+/// Folder of the journal inside the project folder.
+const JOURNAL: &str = ".groundwright";
+
+/// Why a project cannot be opened.
+#[derive(Debug)]
+pub enum Closed {
+    /// Its files do not read.
+    Faults(Vec<Fault>),
+    /// The journal cannot be used.
+    Journal(String),
 }
 
-/// Faults as one text, the first of them in full.
-pub fn words(faults: &[Fault]) -> String {
-    let Some(first) = faults.first() else { return "the project does not read".to_owned() };
-    let expected =
-        if first.expected.is_empty() { String::new() } else { format!("; expected {}", first.expected) };
-    let remedy = if first.remedy.is_empty() { String::new() } else { format!("; {}", first.remedy) };
-    let more = if faults.len() > 1 { format!(" (and {} more)", faults.len() - 1) } else { String::new() };
-    format!("{}{expected}{remedy}{more}", first.problem)
+impl From<StoreError> for Closed {
+    fn from(error: StoreError) -> Self {
+        match error {
+            StoreError::Faults(faults) => Self::Faults(faults),
+            other => Self::Journal(other.to_string()),
+        }
+    }
 }
 
-/// One revision: what it changed, and the texts before it.
-#[derive(Debug, Clone)]
-struct Step {
-    before: Sources,
-    after: Sources,
-    touched: Vec<(ElementRef, String)>,
+/// What keeps folder and journal apart.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Notice {
+    /// In words; empty when all is well.
+    pub text: String,
+    /// Whether a person can decide it here.
+    pub settle: bool,
 }
 
-/// The project's texts with their past.
-#[derive(Debug, Clone)]
+/// A project in its journal.
+#[derive(Debug)]
 pub struct Book {
-    head: Sources,
-    revision: u64,
-    past: Vec<Step>,
-    future: Vec<Step>,
-    /// What each revision touched, for conflicts.
-    touched: Vec<Vec<(ElementRef, String)>>,
-    /// Revisions by the commit's id.
+    store: Store,
+    project: ProjectId,
+    author: String,
+    revision: RevisionId,
+    can: (bool, bool),
+    /// Revisions by the request's id, of this run.
     kept: BTreeMap<String, u64>,
+    notice: Notice,
 }
 
 impl Book {
-    /// A book that begins with these texts.
-    pub fn new(sources: Sources) -> Self {
-        Self {
-            head: sources,
-            revision: 0,
-            past: Vec::new(),
-            future: Vec::new(),
-            touched: Vec::new(),
-            kept: BTreeMap::new(),
+    /// Opens a project folder with its journal; makes the journal where there is none.
+    ///
+    /// # Errors
+    /// The files do not read, or the journal cannot be made or used.
+    pub fn open(folder: &Path, author: &str) -> Result<(Self, Loaded), Closed> {
+        // Faults of the files are told before anything is made.
+        if !folder.join(JOURNAL).exists() {
+            read_project(read_sources(folder).map_err(Closed::Faults)?).map_err(Closed::Faults)?;
         }
-    }
-
-    /// The texts now.
-    pub fn head(&self) -> &Sources {
-        &self.head
+        let home = folder.join(JOURNAL);
+        let store = Store::open(&home.join("journal.sqlite"))?;
+        let ignore = home.join(".gitignore");
+        if !ignore.exists() {
+            std::fs::write(&ignore, "*\n")
+                .map_err(|why| Closed::Journal(format!("{}: {why}", ignore.display())))?;
+        }
+        let opened = store.open_folder(folder, author, Timestamp::now())?;
+        let mut book = Self {
+            store,
+            project: opened.project,
+            author: author.to_owned(),
+            revision: opened.revision,
+            can: (false, false),
+            kept: BTreeMap::new(),
+            notice: Notice::default(),
+        };
+        book.heed(&opened.how);
+        let loaded = book.reload()?;
+        Ok((book, loaded))
     }
 
     /// The revision now.
     pub fn revision(&self) -> u64 {
-        self.revision
+        self.revision.0.unsigned_abs()
     }
 
     /// Whether something can be taken back, and whether something can be brought back.
     pub fn can(&self) -> (bool, bool) {
-        (!self.past.is_empty(), !self.future.is_empty())
+        self.can
     }
 
-    /// The revision of a commit that was kept already.
+    /// What keeps folder and journal apart.
+    pub fn notice(&self) -> &Notice {
+        &self.notice
+    }
+
+    /// The revision of a request that was kept already.
     pub fn known(&self, id: &str) -> Option<u64> {
         self.kept.get(id).copied()
     }
 
-    /// Keeps commands that were made on `base`; gives the project as it reads now.
+    /// Keeps commands that were made on `base`; when this returns, they are on disk.
     ///
     /// # Errors
-    /// See [`Refusal`]; nothing is changed then.
-    pub fn commit(&mut self, id: &str, base: u64, commands: &[Command]) -> Result<Loaded, Refusal> {
-        let touched: Vec<(ElementRef, String)> = commands.iter().filter_map(touches).collect();
-        for theirs in self.touched.iter().skip(base as usize).flatten() {
-            if let Some((element, field)) = touched.iter().find(|ours| meet(ours, theirs)) {
-                return Err(Refusal::Conflict { element: element.clone(), field: field.clone() });
-            }
-        }
-        let after = applied(&self.head, commands)?;
-        let loaded = read_project(after.clone()).map_err(Refusal::Unreadable)?;
-        self.past.push(Step { before: self.head.clone(), after: after.clone(), touched: touched.clone() });
-        self.future.clear();
-        self.turn(id, after, touched);
-        Ok(loaded)
+    /// See [`CommitError`]; nothing is changed then.
+    pub fn commit(&mut self, id: &str, base: u64, commands: &[Command]) -> Result<Loaded, CommitError> {
+        let base = RevisionId(i64::try_from(base).unwrap_or(i64::MAX));
+        let now = Timestamp::now();
+        let committed = self.store.commit(self.project, base, commands, Some(id), &self.author, now)?;
+        self.turn(id, committed)
     }
 
     /// Takes back the last change.
     ///
     /// # Errors
-    /// When there is none.
-    pub fn undo(&mut self, id: &str) -> Result<Loaded, Refusal> {
-        let step = self.past.pop().ok_or(Refusal::Nothing("undo"))?;
-        let loaded = read_project(step.before.clone()).map_err(Refusal::Unreadable)?;
-        self.turn(id, step.before.clone(), step.touched.clone());
-        self.future.push(step);
-        Ok(loaded)
+    /// When there is none, or others changed the same since.
+    pub fn undo(&mut self, id: &str) -> Result<Loaded, CommitError> {
+        let committed = self.store.undo(self.project, &self.author, Timestamp::now())?;
+        self.turn(id, committed)
     }
 
     /// Brings back what was taken back.
     ///
     /// # Errors
-    /// When there is nothing.
-    pub fn redo(&mut self, id: &str) -> Result<Loaded, Refusal> {
-        let step = self.future.pop().ok_or(Refusal::Nothing("redo"))?;
-        let loaded = read_project(step.after.clone()).map_err(Refusal::Unreadable)?;
-        self.turn(id, step.after.clone(), step.touched.clone());
-        self.past.push(step);
-        Ok(loaded)
+    /// When there is nothing, or others changed the same since.
+    pub fn redo(&mut self, id: &str) -> Result<Loaded, CommitError> {
+        let committed = self.store.redo(self.project, &self.author, Timestamp::now())?;
+        self.turn(id, committed)
     }
 
-    fn turn(&mut self, id: &str, head: Sources, touched: Vec<(ElementRef, String)>) {
-        self.head = head;
-        self.revision += 1;
-        self.touched.push(touched);
-        self.kept.insert(id.to_owned(), self.revision);
+    /// Decides a conflict between folder and journal.
+    ///
+    /// # Errors
+    /// When there is none.
+    pub fn settle(&mut self, keep: Side) -> Result<Loaded, CommitError> {
+        let committed = self.store.settle(self.project, keep, &self.author, Timestamp::now())?;
+        self.notice = Notice::default();
+        self.revision = committed.revision;
+        self.look_back()?;
+        Ok(committed.loaded)
+    }
+
+    /// Takes in what another program changed; the project as it reads now, if it did.
+    pub fn look_round(&mut self) -> Option<Loaded> {
+        let before = (self.revision, self.notice.clone());
+        let synced = self.sync();
+        if let Err(error) = &synced {
+            self.notice = Notice { text: error.to_string(), settle: false };
+        }
+        let changed = before != (self.revision, self.notice.clone());
+        changed.then(|| self.reload().ok()).flatten()
+    }
+
+    fn turn(&mut self, id: &str, committed: Committed) -> Result<Loaded, CommitError> {
+        self.revision = committed.revision;
+        self.kept.insert(id.to_owned(), self.revision());
+        // The commit stands whatever becomes of the files: what hinders their writing is told.
+        if let Err(error) = self.sync() {
+            self.notice = Notice { text: error.to_string(), settle: false };
+        }
+        self.look_back()?;
+        if self.revision == committed.revision { Ok(committed.loaded) } else { Ok(self.reload()?) }
+    }
+
+    fn sync(&mut self) -> Result<(), StoreError> {
+        let opened = self.store.sync(self.project, &self.author, Timestamp::now())?;
+        self.revision = opened.revision;
+        self.heed(&opened.how);
+        Ok(())
+    }
+
+    fn heed(&mut self, how: &How) {
+        self.notice = match how {
+            How::Conflict(clashes) => Notice {
+                text: format!(
+                    "Another program changed {} in the files, and so did the app. The files are left as they are until you decide.",
+                    clashes_in_words(clashes)
+                ),
+                settle: true,
+            },
+            How::Broken(faults) => Notice {
+                text: format!(
+                    "Another program changed the files, and they do not read: {}. They are left as they are until they are mended.",
+                    faults.first().map(ToString::to_string).unwrap_or_default()
+                ),
+                settle: false,
+            },
+            How::Fresh | How::Same | How::RolledForward | How::OutsideEdit => Notice::default(),
+        };
+    }
+
+    fn look_back(&mut self) -> Result<(), StoreError> {
+        let reach = self.store.reach(self.project, &self.author)?;
+        self.can = (reach.undo.is_some(), reach.redo.is_some());
+        Ok(())
+    }
+
+    /// The project as the head reads.
+    fn reload(&mut self) -> Result<Loaded, StoreError> {
+        self.look_back()?;
+        let head = self.store.head(self.project)?;
+        self.revision = head.revision;
+        read_project(head.sources).map_err(StoreError::Faults)
     }
 }
 
@@ -153,17 +222,12 @@ pub fn applied(sources: &Sources, commands: &[Command]) -> Result<Sources, EditE
     commands.iter().try_fold(sources.clone(), |sources, command| apply(&sources, command))
 }
 
-/// Element and field that a command changes; an empty field stands for all of them. The page sends
-/// no commands about what lies outside elements.
-fn touches(command: &Command) -> Option<(ElementRef, String)> {
-    let field = match command {
-        Command::Set { field, .. } | Command::Clear { field, .. } => field.clone(),
-        _ => String::new(),
-    };
-    Some((command.element()?.clone(), field))
-}
-
-fn meet(ours: &(ElementRef, String), theirs: &(ElementRef, String)) -> bool {
-    let inside = |a: &str, b: &str| a.is_empty() || a == b || b.starts_with(&format!("{a}."));
-    ours.0 == theirs.0 && (inside(&ours.1, &theirs.1) || inside(&theirs.1, &ours.1))
+/// Faults as one text, the first of them in full.
+pub fn words(faults: &[Fault]) -> String {
+    let Some(first) = faults.first() else { return "the project does not read".to_owned() };
+    let expected =
+        if first.expected.is_empty() { String::new() } else { format!("; expected {}", first.expected) };
+    let remedy = if first.remedy.is_empty() { String::new() } else { format!("; {}", first.remedy) };
+    let more = if faults.len() > 1 { format!(" (and {} more)", faults.len() - 1) } else { String::new() };
+    format!("{}{expected}{remedy}{more}", first.problem)
 }

@@ -8,16 +8,18 @@
 use std::collections::{BTreeMap, VecDeque};
 use std::path::PathBuf;
 use std::sync::Arc;
-use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::time::Duration;
 
 use groundwright_handoff::{Drawing, When};
 use groundwright_job::{Job, Outcome};
 use groundwright_package::{Lie, lie};
-use groundwright_plan::{ElementRef, Fault, Loaded, read_project, read_sources};
+use groundwright_plan::{ElementRef, Fault, Loaded, Side, read_project};
+use groundwright_store::CommitError;
 use groundwright_units::{Reader, System};
 use tokio::sync::mpsc::Sender as PageSender;
 
-use crate::book::{Book, Refusal, applied, words};
+use crate::book::{Book, Closed, applied, words};
 use crate::element_name::{element_of, name_of};
 use crate::hand::{Bench, HandError, Made, commands, spot};
 use crate::messages::{Ask, Edit, FaultNews, LieNews, Spot, Tell};
@@ -65,12 +67,15 @@ const DRAWINGS: [(&str, &str, Drawing); 4] = [
     ("existing", "Existing", Drawing::Existing),
 ];
 
+/// How long nothing happens before the folder is looked at for what other programs changed.
+const LOOK_ROUND: Duration = Duration::from_secs(2);
+
 /// Starts the desk for a project folder; it ends when the last sender is dropped.
-pub fn start(folder: PathBuf) -> std::io::Result<Sender<Event>> {
+pub fn start(folder: PathBuf, author: String) -> std::io::Result<Sender<Event>> {
     let (sender, receiver) = channel();
     let tags = tags::start(sender.clone());
     std::thread::Builder::new().name("desk".to_owned()).spawn(move || {
-        Desk::new(folder, tags).work(&receiver);
+        Desk::new(folder, author, tags).work(&receiver);
     })?;
     Ok(sender)
 }
@@ -96,25 +101,29 @@ struct Head {
 
 struct Desk {
     folder: PathBuf,
+    author: String,
     job: Job,
-    head: Result<Head, Vec<Fault>>,
+    head: Result<Box<Head>, Closed>,
     pages: BTreeMap<PageId, Page>,
     tags: Sender<Wanted>,
 }
 
 impl Desk {
-    fn new(folder: PathBuf, tags: Sender<Wanted>) -> Self {
+    fn new(folder: PathBuf, author: String, tags: Sender<Wanted>) -> Self {
         let mut job = Job::new();
-        let head = open(&folder, &mut job);
-        Self { folder, job, head, pages: BTreeMap::new(), tags }
+        let head = open(&folder, &author, &mut job);
+        Self { folder, author, job, head, pages: BTreeMap::new(), tags }
     }
 
     fn work(mut self, receiver: &Receiver<Event>) {
         let mut waiting: VecDeque<Event> = VecDeque::new();
         loop {
             if waiting.is_empty() {
-                let Ok(event) = receiver.recv() else { return };
-                waiting.push_back(event);
+                match receiver.recv_timeout(LOOK_ROUND) {
+                    Ok(event) => waiting.push_back(event),
+                    Err(RecvTimeoutError::Timeout) => self.look_round(),
+                    Err(RecvTimeoutError::Disconnected) => return,
+                }
             }
             waiting.extend(receiver.try_iter());
             if let Some(event) = waiting.pop_front()
@@ -149,7 +158,7 @@ impl Desk {
 
     fn ask(&mut self, id: PageId, ask: Ask) {
         if self.head.is_err() {
-            self.head = open(&self.folder, &mut self.job);
+            self.head = open(&self.folder, &self.author, &mut self.job);
             let pages: Vec<PageId> = self.pages.keys().copied().collect();
             for page in pages {
                 self.welcome(page);
@@ -180,6 +189,7 @@ impl Desk {
                 page.selected = elements.iter().take(500).filter_map(|name| element_of(name)).collect();
                 self.refresh(id);
             }
+            Ask::Settle { keep } => self.settle(id, if keep == "files" { Side::Theirs } else { Side::Ours }),
             Ask::Measure { seq, points, reach } => self.measure(id, seq, &points, reach),
             Ask::Plants { seq, bed, words } => {
                 let reader = Reader::new(page.system);
@@ -205,7 +215,7 @@ impl Desk {
         let Some(page) = self.pages.get_mut(&id) else { return };
         let Ok(head) = self.head.as_mut() else { return };
         let tried = made.and_then(|made| {
-            let sources = applied(head.book.head(), &made.commands)?;
+            let sources = applied(&head.state.loaded.sources, &made.commands)?;
             let loaded = read_project(sources).map_err(|faults| HandError::Unreadable(words(&faults)))?;
             Ok((made.drawn, loaded))
         });
@@ -257,7 +267,7 @@ impl Desk {
         &mut self,
         id: PageId,
         commit: String,
-        turn: impl FnOnce(&mut Book, &str) -> Result<Loaded, Refusal>,
+        turn: impl FnOnce(&mut Book, &str) -> Result<Loaded, CommitError>,
     ) {
         let Ok(head) = self.head.as_mut() else { return };
         if let Some(revision) = head.book.known(&commit) {
@@ -271,9 +281,19 @@ impl Desk {
     }
 
     fn kept(&mut self, id: PageId, commit: String, loaded: Loaded, added: &[ElementRef]) {
+        if let Some(page) = self.pages.get_mut(&id) {
+            page.trial = None;
+        }
+        let Some(revision) = self.head.as_ref().ok().map(|head| head.book.revision()) else { return };
+        let added = added.iter().map(name_of).collect();
+        self.send(id, &Tell::Kept { id: commit, revision, added });
+        self.renew(loaded);
+    }
+
+    /// Takes a new head and tells every page.
+    fn renew(&mut self, loaded: Loaded) {
         let Ok(head) = self.head.as_mut() else { return };
         head.state = State { loaded: Arc::new(loaded), outcomes: [None, None] };
-        let revision = head.book.revision();
         let system = head.state.loaded.project.property.system;
         let outcome = outcome(&mut self.job, &mut head.state, system);
         let now = lie(&head.state.loaded.project, &outcome.yard.plot, false);
@@ -281,16 +301,29 @@ impl Desk {
         if turned {
             head.lie = now;
         }
-        if let Some(page) = self.pages.get_mut(&id) {
-            page.trial = None;
-        }
-        let added = added.iter().map(name_of).collect();
-        self.send(id, &Tell::Kept { id: commit, revision, added });
         for page in self.pages.keys().copied().collect::<Vec<_>>() {
             if turned {
                 self.welcome(page);
             }
             self.refresh(page);
+        }
+    }
+
+    /// Takes in what another program changed in the folder.
+    fn look_round(&mut self) {
+        if self.pages.is_empty() {
+            return;
+        }
+        if let Some(loaded) = self.head.as_mut().ok().and_then(|head| head.book.look_round()) {
+            self.renew(loaded);
+        }
+    }
+
+    fn settle(&mut self, id: PageId, keep: Side) {
+        let Ok(head) = self.head.as_mut() else { return };
+        match head.book.settle(keep) {
+            Ok(loaded) => self.renew(loaded),
+            Err(why) => self.refuse(id, String::new(), why.to_string()),
         }
     }
 
@@ -328,7 +361,13 @@ impl Desk {
         let Some(page) = self.pages.get_mut(&id) else { return };
         page.forget();
         match &self.head {
-            Err(faults) => page.send(&Tell::Faults { faults: faults.iter().map(fault_news).collect() }),
+            Err(Closed::Faults(faults)) => {
+                page.send(&Tell::Faults { faults: faults.iter().map(fault_news).collect() });
+            }
+            Err(Closed::Journal(why)) => {
+                let fault = FaultNews { at: String::new(), text: why.clone() };
+                page.send(&Tell::Faults { faults: vec![fault] });
+            }
             Ok(head) => page.send(&Tell::Welcome {
                 name: head.state.loaded.project.property.name.clone(),
                 system: if page.system == System::Us { "us" } else { "metric" }.to_owned(),
@@ -373,6 +412,7 @@ impl Desk {
             }
         }
         let reader = Reader::new(page.system);
+        page.tell_notice(head.book.notice());
         page.tell_news(head.book.revision(), head.book.can(), &state.loaded, &outcome, &reader);
     }
 }
@@ -387,14 +427,13 @@ fn is_outdated(event: &Event, waiting: &VecDeque<Event>) -> bool {
 }
 
 /// Opens the folder and computes all that follows from it.
-fn open(folder: &std::path::Path, job: &mut Job) -> Result<Head, Vec<Fault>> {
-    let sources = read_sources(folder)?;
-    let loaded = read_project(sources.clone())?;
+fn open(folder: &std::path::Path, author: &str, job: &mut Job) -> Result<Box<Head>, Closed> {
+    let (book, loaded) = Book::open(folder, author)?;
     let system = loaded.project.property.system;
     let mut state = State { loaded: Arc::new(loaded), outcomes: [None, None] };
     let outcome = outcome(job, &mut state, system);
     let lie = lie(&state.loaded.project, &outcome.yard.plot, false);
-    Ok(Head { book: Book::new(sources), state, lie })
+    Ok(Box::new(Head { book, state, lie }))
 }
 
 /// What follows from a state, for a reader of these units.

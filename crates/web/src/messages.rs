@@ -208,6 +208,11 @@ pub enum Ask {
         /// The elements.
         elements: Vec<String>,
     },
+    /// Decides a conflict between the files and the app.
+    Settle {
+        /// Whose changes stand where both made some: `files` or `app`.
+        keep: String,
+    },
     /// Distances between points.
     Measure {
         /// Counts up; the answer carries it.
@@ -557,6 +562,13 @@ pub enum Tell {
         revision: u64,
         /// Elements that came into being.
         added: Vec<String>,
+    },
+    /// What keeps the files and the app apart.
+    Notice {
+        /// In words; empty when all is well.
+        text: String,
+        /// Whether it can be decided here.
+        settle: bool,
     },
     /// Something cannot be done.
     Refused {

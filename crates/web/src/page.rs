@@ -11,6 +11,7 @@ use groundwright_plan::{ElementRef, Loaded};
 use groundwright_units::{Reader, System};
 use tokio::sync::mpsc::Sender;
 
+use crate::book::Notice;
 use crate::checks::causes;
 use crate::desk::State;
 use crate::explain;
@@ -44,6 +45,7 @@ struct Told {
     tables: Option<Vec<TableNews>>,
     sheets: Vec<SheetNews>,
     drawn: String,
+    notice: Notice,
 }
 
 /// One page.
@@ -110,6 +112,14 @@ impl Page {
         let trial = self.trial.as_ref().map(|trial| trial.seq);
         if let Some(tell) = self.screen.tagged(&placed.look, &placed.tags, trial) {
             self.send(&tell);
+        }
+    }
+
+    /// Tells what keeps folder and journal apart, when that changes.
+    pub fn tell_notice(&mut self, notice: &Notice) {
+        if self.told.notice != *notice {
+            self.told.notice = notice.clone();
+            self.send(&Tell::Notice { text: notice.text.clone(), settle: notice.settle });
         }
     }
 

@@ -37,6 +37,8 @@ pub struct Options {
     pub folder: PathBuf,
     /// Port; 0 lets the system choose.
     pub port: u16,
+    /// Who edits, as the journal remembers.
+    pub author: String,
 }
 
 /// Why the app does not start.
@@ -79,7 +81,7 @@ async fn run(options: &Options, ready: impl FnOnce(&str)) -> Result<(), ServeErr
     let address = SocketAddr::from((Ipv4Addr::LOCALHOST, port));
     let listener = TcpListener::bind(address).await.map_err(|why| ServeError::Port { port, why })?;
     let port = listener.local_addr()?.port();
-    let desk = desk::start(options.folder.clone())?;
+    let desk = desk::start(options.folder.clone(), options.author.clone())?;
     let (stopping, stop) = watch::channel(false);
     let shared = Shared { desk, next: Arc::default(), stop };
     let app = Router::new()

@@ -1,5 +1,6 @@
 //! The program as a whole: the real binary, temporary folders, other people's readers.
 
+mod browser;
 mod check;
 mod figure;
 mod issue;

@@ -175,6 +175,65 @@ test("what is done while the app is away is sent when it is back", async () => {
   }
 });
 
+test("what was kept survives a kill, and can be undone after it", async () => {
+  const ground = yard();
+  const files = ground.read("design.toml");
+  let app = await start(ground.folder);
+  try {
+    const first = await visit(app.address, { broken: true });
+    await select(first.page, "Bed: walk bed, west");
+    const field = first.page.getByRole("region", { name: "Selection" }).getByLabel("Mulch depth", { exact: true });
+    await field.fill("7 in");
+    await field.press("Enter");
+    await undoable(first.page);
+    await app.stop("SIGKILL");
+    await first.close();
+    app = await start(ground.folder);
+    const again = await visit(app.address);
+    await select(again.page, "Bed: walk bed, west");
+    await again.page.getByText(/7" of fine bark/).first().waitFor();
+    assert.match(ground.read("design.toml"), /depth = "7 in"/);
+    await again.page.getByRole("button", { name: "Undo" }).click();
+    await again.page.getByText(/2 1\/2" of fine bark/).first().waitFor();
+    await undoable(again.page, false);
+    await again.close();
+    await app.stop();
+    assert.equal(ground.read("design.toml"), files, "comments and order are as they were");
+  } finally {
+    await app.stop("SIGKILL");
+    ground.remove();
+  }
+});
+
+test("what another program writes into the folder is taken in", async () => {
+  await opened(async ({ page, ground }) => {
+    await select(page, "Bed: walk bed, west");
+    ground.write("design.toml", ground.read("design.toml").replace('label = "walk bed, west"', 'label = "long bed"'));
+    await page.getByRole("heading", { name: "Bed: long bed" }).waitFor();
+    ground.write("design.toml", `${ground.read("design.toml")}\n[[bed]]\nid = `);
+    await page.getByText(/they do not read/).waitFor();
+  });
+});
+
+test("a folder that does not read says where and how to mend it", async () => {
+  const ground = yard();
+  const good = ground.read("design.toml");
+  ground.write("design.toml", good.replace('mulch = "medium-bark"', 'mulch = "medium bark chips"'));
+  const app = await start(ground.folder);
+  try {
+    const { page, close } = await visit(app.address, { plan: false });
+    await page.getByRole("heading", { name: "The project's files do not read" }).waitFor();
+    await page.getByText(/design\.toml:\d+:\d+.*medium bark chips/).waitFor();
+    ground.write("design.toml", good);
+    await page.getByRole("button", { name: "Look again" }).click();
+    await page.getByRole("application", { name: "Drawing" }).waitFor();
+    await close();
+  } finally {
+    await app.stop();
+    ground.remove();
+  }
+});
+
 test("a bed, a mass and single plants are drawn by hand", async () => {
   await opened(async ({ page, picture }) => {
     const box = await page.locator(".sheet").boundingBox();

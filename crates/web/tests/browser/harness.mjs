@@ -5,7 +5,7 @@
 
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -41,6 +41,7 @@ export function yard(demo = "corner-lot") {
   return {
     folder,
     read: (name) => readFileSync(join(folder, name), "utf8"),
+    write: (name, text) => writeFileSync(join(folder, name), text),
     remove: () => rmSync(folder, { recursive: true, force: true }),
   };
 }
@@ -73,7 +74,7 @@ export async function start(folder, port = 0) {
 }
 
 /** A page with a clean profile that fails on console errors. */
-export async function visit(address, { width = 1440, height = 900, touch = false, scheme = "light", broken = false } = {}) {
+export async function visit(address, { width = 1440, height = 900, touch = false, scheme = "light", broken = false, plan = true } = {}) {
   const context = await browser.newContext({ viewport: { width, height }, hasTouch: touch, isMobile: touch, colorScheme: scheme });
   const page = await context.newPage();
   const errors = [];
@@ -81,7 +82,7 @@ export async function visit(address, { width = 1440, height = 900, touch = false
   page.on("console", (message) => message.type() === "error" && !(broken && /WebSocket|ERR_CONNECTION/.test(message.text())) && errors.push(message.text()));
   page.on("pageerror", (error) => errors.push(String(error)));
   await page.goto(address);
-  await page.waitForFunction(() => performance.getEntriesByName("first plan").length > 0);
+  if (plan) await page.waitForFunction(() => performance.getEntriesByName("first plan").length > 0);
   return {
     page,
     async close() {
