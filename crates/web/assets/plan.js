@@ -68,8 +68,11 @@ export const plan = {
     let asked = "";
 
     const show = painter.show.bind(painter);
+    /** The yard's place in the middle of the window. @type {[number, number]} */
+    let middle = [0, 0];
     painter.show = () => {
       show();
+      middle = painter.toYard(painter.view.x, painter.view.y);
       overlay.soon();
       look();
     };
@@ -85,6 +88,9 @@ export const plan = {
       if (!fitted && painter.window.width) {
         fitted = true;
         painter.fit();
+      } else if (fitted) {
+        // The sheet's middle moves when the plan grows; what is seen stays where it is.
+        [painter.view.x, painter.view.y] = painter.fromYard(...middle);
       }
       look();
     }

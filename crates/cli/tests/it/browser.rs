@@ -29,7 +29,9 @@ fn passes(command: &mut Command) {
 #[test]
 fn the_page_has_no_type_errors() {
     let compiler = modules().join("node_modules/typescript/bin/tsc");
-    passes(Command::new("node").arg(compiler).arg("-p").arg(workspace().join("crates/web/tests/tsconfig.json")));
+    passes(
+        Command::new("node").arg(compiler).arg("-p").arg(workspace().join("crates/web/tests/tsconfig.json")),
+    );
 }
 
 #[test]
