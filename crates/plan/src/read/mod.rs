@@ -323,11 +323,12 @@ fn read_property(text: &str, units: &mut DeclaredUnits, gather: Gather<'_>) -> O
         let root = root(&reading, &document, text);
         property::read_units(&root)
     };
-    reading.default_unit = declared.as_ref().and_then(|(_, units)| units.length);
-    reading.decimal = declared.as_ref().is_some_and(|(_, units)| units.decimal);
-    if let Some((_, declared)) = declared {
-        *units = declared;
-    }
+    // Without declared units the project does not read; that one fault is enough, so bare numbers
+    // are read as if feet were declared instead of being questioned one by one.
+    *units =
+        declared.map_or(DeclaredUnits { length: Some(LengthUnit::Foot), decimal: true }, |(_, units)| units);
+    reading.default_unit = units.length;
+    reading.decimal = units.decimal;
     let property = {
         let root = root(&reading, &document, text);
         check_format(&root);
