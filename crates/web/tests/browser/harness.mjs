@@ -110,9 +110,9 @@ export async function select(page, title) {
 /** Waits until the hand's change is kept: undo can be pressed and no trial is shown. */
 export const undoable = (page, can = true) => page.waitForFunction((can) => [...document.querySelectorAll("header button")].some((button) => button.textContent === "Undo" && button.disabled !== can), can);
 
-/** Handles of the selection, as places on the page. */
+/** Handles of the selection, as places on the page, as soon as they are painted. */
 export async function handles(page) {
-  return page.evaluate(() => {
+  const found = await page.waitForFunction(() => {
     const box = document.querySelector(".sheet").getBoundingClientRect();
     const over = document.querySelector("canvas.over");
     const { data, width, height } = over.getContext("2d").getImageData(0, 0, over.width, over.height);
@@ -130,8 +130,9 @@ export async function handles(page) {
         if (all && !found.some((one) => Math.abs(one[0] - x) < 8 && Math.abs(one[1] - y) < 8)) found.push([x, y]);
       }
     }
-    return found.map(([x, y]) => [box.left + (x + 5) / devicePixelRatio, box.top + (y + 5) / devicePixelRatio]);
+    return found.length && found.map(([x, y]) => [box.left + (x + 5) / devicePixelRatio, box.top + (y + 5) / devicePixelRatio]);
   });
+  return found.jsonValue();
 }
 
 /** Faults of accessibility that axe finds. */
