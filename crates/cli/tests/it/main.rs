@@ -2,5 +2,6 @@
 
 mod check;
 mod figure;
+mod figure_ground;
 mod issue;
 mod support;
