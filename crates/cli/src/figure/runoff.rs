@@ -130,10 +130,10 @@ fn storage(case: &Case, result: &mut Case) -> Result<(), String> {
         (None, Some(volume)) => volume,
         (None, None) => return Err("`inflow` is missing; expected a volume such as \"120 cu ft\"".to_owned()),
     };
-    let intake = match (case::speed(case, "intake")?, result.get("intake_m_per_s").and_then(Value::as_f64)) {
-        (Some(intake), _) | (None, Some(intake)) => intake,
-        (None, None) => return Err("`intake` is missing; expected one such as \"0.5 in/h\"".to_owned()),
-    };
+    let known = result.get("intake_m_per_s").and_then(Value::as_f64);
+    let intake = case::speed(case, "intake")?
+        .or(known)
+        .ok_or("`intake` is missing; expected one such as \"0.5 in/h\"")?;
     let duration = case::required_time(case, "duration")?;
     if let Some(Value::Object(form)) = case.get("dry_well") {
         let diameter = case::required_length(form, "diameter")?;
