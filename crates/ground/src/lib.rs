@@ -7,20 +7,27 @@
 //! - Not here: how levels are measured (`groundwright-survey`), walls, watering.
 
 mod balance;
+mod cover;
 mod curve_number;
 mod descent;
+mod drain_findings;
 mod earthwork;
 mod end_areas;
 mod erosion;
 mod fall;
+mod findings;
+mod handoffs;
 mod intake;
 mod manning;
+pub mod marks;
 mod positive;
 mod rational;
 mod storage;
+mod study;
 mod watershed;
 
 pub use balance::{Balance, Soil, balance, loads};
+pub use cover::{Cover, Covers, ROOF};
 pub use curve_number::{of_parts, retention, runoff_depth, weighted_number};
 pub use descent::{Course, End, descend};
 pub use earthwork::{Deep, Earthwork, between, deeper, overlay, prism};
@@ -32,4 +39,5 @@ pub use manning::{LARGEST_FLOW_SHARE, ManningError, Section, Uniform, Wetted, de
 pub use positive::NotUsable;
 pub use rational::{composite, peak_flow};
 pub use storage::{DryWell, RainGarden, Store, dry_well, dry_well_depth, rain_garden};
+pub use study::{DrainRun, GroundStudy, Pond, Runoff, Side, SwaleRun, study};
 pub use watershed::{Hollow, Watershed};
