@@ -22,6 +22,12 @@ static TOWARDS_HOUSE: Rule = Rule {
     sentence: "{subject}: over {length} from the wall the ground falls {fall}; {limit} is asked for.",
     source: Source::Published(FALL),
 };
+static RISES: Rule = Rule {
+    id: "ground.rises",
+    title: "Ground that falls towards the house",
+    sentence: "{subject}: over {length} from the wall the ground rises {rise}, so that water comes to the wall; {limit} of fall is asked for.",
+    source: Source::Published(FALL),
+};
 static RISES_BACK: Rule = Rule {
     id: "ground.rises-back",
     title: "Ground that rises again within ten feet of the house",
@@ -114,7 +120,7 @@ const WALK: f64 = 1.0 / 12.0;
 /// Steepest way for wheels.
 const WHEELS_LIMIT: f64 = 0.05;
 /// Flow across a bed from which chips begin to move. [m³/s]
-const MOVES_CHIPS: f64 = 0.000_4;
+const MOVES_CHIPS: f64 = 0.000_8;
 /// Distance between profiles along a wall. [m]
 const PROFILES: f64 = 1.5;
 
@@ -188,8 +194,9 @@ fn along_walls(study: &GroundStudy<'_>, building: usize) -> Vec<Vec<ByWall>> {
 /// The proposed ground from a wall outwards, to ten feet, the lot line or another building.
 fn profile(study: &GroundStudy<'_>, by: &ByWall) -> Vec<Station> {
     let Some(ground) = study.yard.ground.proposed_surface() else { return Vec::new() };
-    let far = by.at + by.out * (10.0 * FOOT);
-    let section = ground.section(&[by.at + by.out * 0.02, far]);
+    // A hair off the wall, where the ground is the yard's and not the cellar's.
+    let start = by.at + by.out * 0.02;
+    let section = ground.section(&[start, start + by.out * (10.0 * FOOT)]);
     let mut stations = Vec::new();
     for pair in section.windows(2) {
         let middle = pair[0].at.midpoint(pair[1].at);
@@ -255,10 +262,12 @@ fn fall_finding(element: &ElementRef, fall: &Fall, at: Point) -> Finding {
             .at(at)
             .remedy("grade the rise away, or lead the water out in a swale", Vec::new()),
         _ => {
-            let severity = if fall.fall < 0.0 { Severity::Fault } else { Severity::Doubt };
-            Finding::new(&TOWARDS_HOUSE, severity, element.clone())
+            let rises = fall.fall < 0.0;
+            let (rule, severity) =
+                if rises { (&RISES, Severity::Fault) } else { (&TOWARDS_HOUSE, Severity::Doubt) };
+            Finding::new(rule, severity, element.clone())
                 .value("length", Datum::length(fall.length))
-                .value("fall", Datum::depth(fall.fall))
+                .value(if rises { "rise" } else { "fall" }, Datum::depth(fall.fall.abs()))
                 .limit(Datum::depth(fall.needed))
                 .at(at)
                 .remedy("grade soil up to the wall only as far as siding and vents allow", Vec::new())

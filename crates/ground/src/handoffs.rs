@@ -453,7 +453,7 @@ fn runoff_table(study: &GroundStudy<'_>) -> Option<Table> {
     let words = format!(
         "Storm `{}`: {} in {:.0} minutes{}.",
         storm.id,
-        study.reader.depth(storm.depth.value),
+        rain_words(&study.reader, storm.depth.value),
         storm.minutes.value,
         if storm.return_period.is_empty() {
             String::new()
@@ -474,6 +474,14 @@ fn runoff_table(study: &GroundStudy<'_>) -> Option<Table> {
         rows: rows.collect(),
         notes: vec![words, "Rational method, Q = C i A (Kuichling 1889).".to_owned()],
     })
+}
+
+/// A depth of rain: hundredths of an inch, or tenths of a millimetre.
+fn rain_words(reader: &groundwright_units::Reader, depth: f64) -> String {
+    match reader.system {
+        groundwright_units::System::Us => format!("{:.2}\"", depth / INCH),
+        groundwright_units::System::Metric => format!("{:.1} mm", depth * 1000.0),
+    }
 }
 
 fn store_table(study: &GroundStudy<'_>) -> Option<Table> {

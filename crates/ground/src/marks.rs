@@ -1,6 +1,6 @@
 //! What the ground draws: levels, contours, cut and fill, the ways of water, drains.
 
-use groundwright_geometry::{BezPath, Point, Point3, Region, Surface, Vec2};
+use groundwright_geometry::{BezPath, Curve, Point, Point3, Region, Surface, Vec2};
 use groundwright_handoff::{
     Drawing, Fill, Frame, Glyph, Layer, Mark, Pattern, Pen, Shape, TextAnchor, Tone, Weight,
 };
@@ -128,7 +128,7 @@ fn earth(study: &GroundStudy<'_>, existing: &Surface, proposed: &Surface, pad: &
     let limit = INCH / 2.0;
     let (mut cut, mut fill): (Vec<Region>, Vec<Region>) = (Vec::new(), Vec::new());
     overlay(existing, proposed, |polygon| {
-        let mut keep = |list: &mut Vec<Region>, part: Vec<Deep>| {
+        let keep = |list: &mut Vec<Region>, part: Vec<Deep>| {
             let mut points: Vec<Point> = part.into_iter().map(|(at, _)| at).collect();
             points.dedup_by(|a, b| a.distance(*b) < 2e-3);
             if points.len() > 1 && points[0].distance(points[points.len() - 1]) < 2e-3 {
@@ -164,38 +164,40 @@ fn contours(study: &GroundStudy<'_>, existing: &Surface, proposed: &Surface, pad
     // As many as can be read: half of the unit on gentle ground, several on steep.
     let steps = [0.5, 1.0, 2.0, 5.0, 10.0];
     let step = steps.into_iter().find(|step| (high - low) / (step * unit) <= 25.0).unwrap_or(20.0) * unit;
-    let lot = study.yard.plot.boundary.as_ref().map(|b| b.whole.grow(3.0));
-    let inside = |at: Point| lot.as_ref().is_none_or(|lot| lot.contains(at));
+    let area = drawn(study, proposed);
     for contour in existing.contours(step) {
         let pen = Pen::of(Weight::Thin, Pattern::Dashed, Tone::Faint);
-        for piece in within(&contour.course, contour.closed, &inside) {
+        for piece in within(&contour.course, contour.closed, &area) {
             pad.yard(&CONTOUR_EXISTING, stroke(path(piece, false), pen));
         }
     }
     for contour in proposed.contours(step) {
         let main = ((contour.level / step).round() as i64).rem_euclid(5) == 0;
         let weight = if main { Weight::Medium } else { Weight::Thin };
-        for piece in within(&contour.course, contour.closed, &inside) {
+        for piece in within(&contour.course, contour.closed, &area) {
             label(study, contour.level, &piece, pad);
             pad.yard(&CONTOUR_PROPOSED, stroke(path(piece, false), Pen::solid(weight, Tone::Earth)));
         }
     }
 }
 
+/// Where contours are drawn: the lot and a strip about it, without the buildings.
+fn drawn(study: &GroundStudy<'_>, ground: &Surface) -> Region {
+    let plot = &study.yard.plot;
+    let lot = match &plot.boundary {
+        Some(boundary) => boundary.whole.grow(1.5),
+        None => Region::rectangle(ground.bounds()).unwrap_or(Region::empty()),
+    };
+    lot.difference(&Region::union_all(plot.buildings.iter().map(|b| &b.whole)))
+}
+
 /// The parts of a line inside the area that is drawn.
-fn within(course: &[Point], closed: bool, inside: &impl Fn(Point) -> bool) -> Vec<Vec<Point>> {
-    let mut pieces = Vec::new();
-    let mut piece: Vec<Point> = Vec::new();
-    let all: Vec<Point> = course.iter().chain(course.first().filter(|_| closed)).copied().collect();
-    for at in all {
-        if inside(at) {
-            piece.push(at);
-        } else if !piece.is_empty() {
-            pieces.push(std::mem::take(&mut piece));
-        }
-    }
-    pieces.push(piece);
-    pieces.into_iter().filter(|piece| piece.len() > 1).collect()
+fn within(course: &[Point], closed: bool, area: &Region) -> Vec<Vec<Point>> {
+    let mut all: Vec<Point> = course.iter().chain(course.first().filter(|_| closed)).copied().collect();
+    all.dedup_by(|a, b| a.distance(*b) < 2e-3);
+    let Ok(line) = Curve::polyline(&all, false) else { return Vec::new() };
+    let inside = line.intervals_inside(area).into_iter().filter(|(from, to)| to - from > 0.05);
+    inside.filter_map(|(from, to)| line.sub(from, to).ok()).map(|part| part.flatten(0.005)).collect()
 }
 
 /// A level in the middle of a contour that has room for it.
@@ -301,12 +303,31 @@ fn water(study: &GroundStudy<'_>, proposed: &Surface, pad: &mut Pad) {
         }
     }
     for pond in study.runoff.iter().flat_map(|runoff| &runoff.ponds) {
-        let radius = (pond.hollow.area / std::f64::consts::PI).sqrt();
         let pen = Some(Pen::of(Weight::Medium, Pattern::Dotted, Tone::Water));
-        let shape =
-            Shape::Circle { centre: pond.hollow.at, radius, pen, fill: Some(Fill::Wash(Tone::Water)) };
+        let shape = Shape::Path {
+            path: wet(study, surface, pond).to_path(),
+            pen,
+            fill: Some(Fill::Wash(Tone::Water)),
+        };
         pad.yard(&POND, shape);
     }
+}
+
+/// Where a hollow's water stands when it is full.
+fn wet(study: &GroundStudy<'_>, surface: &Surface, pond: &crate::Pond) -> Region {
+    let level = pond.hollow.spill;
+    let touches = |corners: &[u32; 3]| corners.iter().any(|c| pond.hollow.corners.binary_search(c).is_ok());
+    let parts: Vec<Region> = (0..surface.triangles().len())
+        .filter(|&triangle| touches(&surface.triangles()[triangle]))
+        .filter_map(|triangle| {
+            let polygon = surface.corners(triangle).map(|p| (p.plan(), p.z - level));
+            let mut points: Vec<Point> = deeper(&polygon, 0.0, false).into_iter().map(|(at, _)| at).collect();
+            points.dedup_by(|a, b| a.distance(*b) < 2e-3);
+            Region::polygon(&points).ok().map(|part| part.grow(0.01))
+        })
+        .collect();
+    let built = Region::union_all(study.yard.plot.buildings.iter().map(|b| &b.whole));
+    Region::union_all(&parts).difference(&built)
 }
 
 /// The first metres of a course.

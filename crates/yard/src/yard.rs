@@ -81,7 +81,7 @@ impl Yard {
     pub fn bare(plot: Arc<Plot>) -> Self {
         Self {
             plot,
-            ground: Ground { level: 0.0 },
+            ground: Ground::default(),
             arrangements: Vec::new(),
             plants: Vec::new(),
             transplanting: Arc::default(),
