@@ -262,7 +262,8 @@ fn fall_finding(element: &ElementRef, fall: &Fall, at: Point) -> Finding {
             .at(at)
             .remedy("grade the rise away, or lead the water out in a swale", Vec::new()),
         _ => {
-            let rises = fall.fall < 0.0;
+            // Half a centimetre is within any reading: level ground does not rise.
+            let rises = fall.fall < -0.005;
             let (rule, severity) =
                 if rises { (&RISES, Severity::Fault) } else { (&TOWARDS_HOUSE, Severity::Doubt) };
             Finding::new(rule, severity, element.clone())

@@ -207,8 +207,11 @@ fn carried_out(taken: &Surface, levels: &[Point3], lines: &[Vec<Point3>], plot: 
     let bounds = areas.fold(taken.bounds(), |all, one| all.union(one)).inflate(BEYOND, BEYOND);
     let mut all = levels.to_vec();
     all.extend(about(bounds).into_iter().filter_map(|at| Some(lift(at, taken.level_carried_out(at)?))));
+    // The hull of what was taken stays an edge: what is assumed beyond must not reach into it.
+    let mut kept = lines.to_vec();
+    kept.extend(taken.rim_edges().map(|(from, to)| vec![from, to]));
     // The rim lies beyond all that was taken, so what held without it holds with it.
-    Surface::from_levels(&all, lines).unwrap_or_else(|_| taken.clone())
+    Surface::from_levels(&all, &kept).unwrap_or_else(|_| taken.clone())
 }
 
 /// Points about a rectangle.

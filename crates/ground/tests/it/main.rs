@@ -4,3 +4,4 @@ mod drainage;
 mod flow;
 mod volumes;
 mod water;
+mod yards;
