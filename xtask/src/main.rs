@@ -7,6 +7,7 @@
 //! Each command is one module; this file only chooses among them.
 
 mod bench;
+mod bench_ground;
 mod fuzz;
 mod machine;
 mod test;
@@ -21,6 +22,7 @@ usage: cargo xtask COMMAND
   test                       set up, format, lint, run every test, tidy
   tidy                       rules of the house that the compiler does not know
   bench                      time the stages on one, ten and a hundred lots
+  bench-ground               time surfaces of a thousand to a million levels
   fuzz [--minutes 10] [--seed 1] [--keep]
                              mutated project files against the reader; crashes go to
                              crates/plan/tests/corpus, with --keep also new sorts of faults";
@@ -32,6 +34,7 @@ fn main() -> ExitCode {
         ["test"] => test::run(),
         ["tidy"] => tidy::run(),
         ["bench", options @ ..] => bench::run(options),
+        ["bench-ground"] => bench_ground::run(),
         ["fuzz", options @ ..] => fuzz::run(options),
         _ => Err(USAGE.to_owned()),
     };

@@ -1,11 +1,13 @@
-//! Curves with stations and offsets, regions, lattices, frames, indexes and exact assignment.
+//! Curves with stations and offsets, regions, lattices, frames, indexes, triangulated surfaces and exact
+//! assignment.
 //!
 //! - In: points in plan coordinates, right-handed, x east and y north. [m]
 //! - Out: shapes that answer questions by station (length along a curve) and by place.
-//! - Method: Bézier curves of `kurbo`, Boolean operations and offsets of `geo`, R-trees of `rstar`.
+//! - Method: Bézier curves of `kurbo`, Boolean operations and offsets of `geo`, R-trees of `rstar`,
+//!   triangulations of `spade`.
 //! - Assumes a yard: no coordinate beyond 10 km, details of a millimetre and more.
 //! - Lengths are metres, angles radians counter-clockwise from east unless called a bearing.
-//! - Not here: heights and ground surfaces, units of the reader, anything that has a name on a plan.
+//! - Not here: what the ground is and does, units of the reader, anything that has a name on a plan.
 
 pub mod assignment;
 pub mod curve;
@@ -15,6 +17,7 @@ pub mod index;
 pub mod lattice;
 pub mod layout;
 pub mod region;
+pub mod surface;
 pub mod validate;
 
 pub use curve::{Crossing, Curve, Foot};
@@ -23,6 +26,7 @@ pub use frame::Frame;
 pub use index::PointIndex;
 pub use kurbo::{BezPath, Point, Rect, Vec2};
 pub use region::{FLATTEN, Region, RegionIndex};
+pub use surface::{Contour, Patch, SectionPoint, Surface, SurfaceFault};
 pub use validate::{OutlineFault, check_outline};
 
 /// A place in space: x east, y north, z up. [m]

@@ -22,6 +22,10 @@ pub enum Dimension {
     Volume,
     /// A mass. [kg]
     Mass,
+    /// A flow. [m³/s]
+    Flow,
+    /// A speed of water. [m/s]
+    Speed,
     /// An angle. [rad]
     Angle,
     /// A share of one, read as per cent.
@@ -76,6 +80,14 @@ impl Datum {
     pub fn mass(value: f64) -> Self {
         Self { value, dimension: Dimension::Mass }
     }
+    /// A flow. [m³/s]
+    pub fn flow(value: f64) -> Self {
+        Self { value, dimension: Dimension::Flow }
+    }
+    /// A speed of water. [m/s]
+    pub fn speed(value: f64) -> Self {
+        Self { value, dimension: Dimension::Speed }
+    }
     /// A share of one.
     pub fn ratio(value: f64) -> Self {
         Self { value, dimension: Dimension::Ratio }
@@ -105,6 +117,8 @@ impl Datum {
             Dimension::Area => reader.area(value),
             Dimension::Volume => reader.volume(value),
             Dimension::Mass => reader.mass(value),
+            Dimension::Flow => reader.flow(value),
+            Dimension::Speed => reader.speed(value),
             Dimension::Angle => format!("{:.0}°", value.to_degrees()),
             Dimension::Ratio => format!("{} %", trimmed(value * 100.0)),
             Dimension::Number => trimmed(value),

@@ -19,6 +19,10 @@ pub enum Drawing {
     Transplants,
     /// Ground: bed lines, edging, mulch, soil, turf.
     Ground,
+    /// Levels, contours, cut and fill.
+    Levels,
+    /// The ways of water, swales, drains, outlets.
+    Drainage,
     /// A detail in a section of its own.
     Detail,
 }
@@ -176,6 +180,8 @@ pub enum Glyph {
     Door,
     /// The drop place for deliveries.
     DropPlace,
+    /// A level taken on the ground.
+    SpotLevel,
 }
 
 /// Which point of a text lies at its place.

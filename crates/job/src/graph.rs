@@ -98,6 +98,7 @@ struct Keys {
     all: Digest,
     existing: Digest,
     ground: Digest,
+    water: Digest,
 }
 
 impl Keys {
@@ -109,6 +110,7 @@ impl Keys {
             all,
             existing: Digest::of(&(read, placed.existing)),
             ground: Digest::of(&(read, placed.plot, ground)),
+            water: Digest::of(&(read, placed.plot, ground, &design.ground)),
         }
     }
 
@@ -116,6 +118,7 @@ impl Keys {
         match discipline {
             Discipline::Existing => self.existing,
             Discipline::Site | Discipline::Beds | Discipline::Edging => self.ground,
+            Discipline::Ground => self.water,
             Discipline::Holes | Discipline::Planting => self.all,
         }
     }
@@ -135,11 +138,13 @@ enum Discipline {
     Beds,
     Planting,
     Edging,
+    /// Levels, earth and water: reads no plant.
+    Ground,
 }
 
 impl Discipline {
-    const ALL: [Self; 6] =
-        [Self::Existing, Self::Site, Self::Holes, Self::Beds, Self::Planting, Self::Edging];
+    const ALL: [Self; 7] =
+        [Self::Existing, Self::Site, Self::Holes, Self::Beds, Self::Planting, Self::Edging, Self::Ground];
 }
 
 /// The job: runs the graph and remembers its nodes from run to run.
@@ -242,6 +247,12 @@ impl Job {
                 Handed::of(&groundwright_planting::beds(&project, &yard.plot), when)
             }
             Discipline::Planting => Handed::of(&groundwright_planting::study(project, yard), when),
+            Discipline::Ground => {
+                let (project, mut bare) = unplanted();
+                bare.ground = yard.ground.clone();
+                let study = groundwright_ground::study(&project, &bare);
+                Handed { faults: study.faults.clone(), ..Handed::of(&study, when) }
+            }
             Discipline::Edging => {
                 let (project, yard) = unplanted();
                 let study = groundwright_edging::study(&project, &yard);
@@ -270,7 +281,8 @@ impl Job {
         let digests: Vec<Digest> = laid.iter().map(|(digest, _)| *digest).collect();
 
         // Transplants and yard read plants found, viewpoints, plantings, and the traits of taxa.
-        let key = Digest::of(&(plot_digest, &digests, &project.property, &design.plantings, stock));
+        let key =
+            Digest::of(&(plot_digest, &digests, &project.property, &design.plantings, &design.ground, stock));
         let transplanting: Arc<Transplanting> = self.memo.get(TRANSPLANTS, key, || {
             let borrowed: Vec<&Arrangement> = arrangements.iter().map(AsRef::as_ref).collect();
             assign(project, &plot, &borrowed)
@@ -279,6 +291,7 @@ impl Job {
 
         let yard: Arc<Yard> =
             self.memo.get(YARD, key, || assemble(project, plot, arrangements, transplanting));
+        faults.extend(yard.ground.faults.iter().cloned());
         progress.done(YARD.name);
         Placed { yard, faults, digest: key, plot: plot_digest, existing }
     }
@@ -417,5 +430,6 @@ pub fn solids(project: &Project, yard: &Yard, when: When) -> Vec<Solid> {
     let mut all = groundwright_site::study(project, yard).solids(when);
     all.extend(groundwright_planting::study(project, yard).solids(when));
     all.extend(groundwright_edging::study(project, yard).solids(when));
+    all.extend(groundwright_ground::study(project, yard).solids(when));
     all
 }

@@ -157,6 +157,36 @@ pub fn notes(drawing: Drawing, ranked: bool) -> Vec<NoteBlock> {
                 ],
             ),
         ],
+        Drawing::Levels => vec![
+            block(
+                "Levels",
+                false,
+                &[
+                    "All levels are of one datum. Check three of them against the mark before the first cut.",
+                    "Hatched: cut. Dotted: fill. Fill is laid in thin layers, each compacted.",
+                ],
+            ),
+            block(
+                "Before any digging",
+                true,
+                &[
+                    "Call the local one-call centre and wait for all marks. No cut and no fill inside a tree protection \
+                     ring.",
+                    "Changing levels can need a permit and can touch the neighbour's rights: ask the local office first.",
+                ],
+            ),
+        ],
+        Drawing::Drainage => vec![block(
+            "Water and trenches",
+            true,
+            &[
+                "Arrows show where water goes over the finished ground. Water is let go only where the local office and \
+                 the neighbour allow it.",
+                "Have buried services located before trenching; keep spoil back from the edge. From 5 ft deep, or in bad \
+                 soil, nobody enters an unshored trench.",
+                "Flows and sizes are computed values against cited methods; local codes and licensed practice decide.",
+            ],
+        )],
         Drawing::Transplants => vec![block(
             "Digging and moving",
             false,

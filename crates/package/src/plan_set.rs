@@ -52,8 +52,10 @@ pub struct Drawn {
 }
 
 /// Drawings of the plan: name of the file, title, which.
-const PLANS: [(&str, &str, Drawing); 4] = [
+const PLANS: [(&str, &str, Drawing); 6] = [
     ("existing", "Existing conditions: keep, move, remove", Drawing::Existing),
+    ("levels", "Levels, contours, cut and fill", Drawing::Levels),
+    ("drainage", "The ways of water, swales and drains", Drawing::Drainage),
     ("planting", "Planting plan", Drawing::Planting),
     ("transplants", "Transplants: from the old place to the new", Drawing::Transplants),
     ("ground", "Soil, mulch, edging and turf", Drawing::Ground),
@@ -73,7 +75,16 @@ pub fn draw(
     let lie = lie(project, &outcome.yard.plot, settings.north_up);
     let (paper, scale) = paper_and_scale(project, lie, settings)?;
     let moved = !outcome.yard.transplanting.dug.is_empty();
-    let wanted: Vec<_> = PLANS.iter().filter(|(name, _, _)| *name != "transplants" || moved).collect();
+    // Ground without levels has nothing to show.
+    let surveyed = outcome.yard.ground.proposed_surface().is_some();
+    let wanted: Vec<_> = PLANS
+        .iter()
+        .filter(|(_, _, drawing)| match drawing {
+            Drawing::Transplants => moved,
+            Drawing::Levels | Drawing::Drainage => surveyed,
+            _ => true,
+        })
+        .collect();
     let room = window(paper, true);
     let mut paintings: Vec<Painting> = wanted
         .par_iter()
@@ -141,6 +152,8 @@ fn tables(outcome: &Outcome, keys: &[&str]) -> Vec<Table> {
 fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: &Fonts) -> Sheet {
     let keys: &[&str] = match painting.view.drawing {
         Drawing::Existing => &["existing-plants", "buried"],
+        Drawing::Levels => &["earthwork"],
+        Drawing::Drainage => &["drains", "swales", "runoff", "storage"],
         Drawing::Planting => &["plant-schedule"],
         Drawing::Transplants => &["transplants"],
         Drawing::Ground => &["edging"],

@@ -1,5 +1,6 @@
 //! What shall be: instructions, never frozen results.
 
+use crate::ground::GroundWork;
 use crate::identity::{ElementId, ElementRef, TaxonId};
 use crate::shape::{Line, Place, Station};
 use crate::standing::Given;
@@ -26,6 +27,8 @@ pub struct Design {
     pub notes: Vec<Note>,
     /// Findings that somebody accepted, on record with the reason.
     pub accepted: Vec<Acceptance>,
+    /// Gradings, swales, drains.
+    pub ground: GroundWork,
 }
 
 /// How soil is prepared: an amendment spread and worked in.

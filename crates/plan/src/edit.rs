@@ -578,13 +578,13 @@ fn visit_value(key: &str, value: &mut Value, target: &ElementRef, visit: VisitVa
 fn refers(key: &str, text: &str, target: &ElementRef) -> bool {
     let id = target.id.as_str();
     match key {
-        "along" | "in" => {
+        "along" | "in" | "area" | "takes" | "leads_to" => {
             text.split_once(' ').is_some_and(|(kind, named)| kind == target.kind.key() && named.trim() == id)
         }
         "building" => target.kind == Kind::Building && text == id,
         SHRUBS => target.kind == Kind::Shrub && text == id,
         "at" | "places" | "outline" | "route" | "line" | "looking" | "axis" | "from" | "to" | "straight"
-        | "smooth" | "arc" | "drop_place" => target.kind == Kind::Reference && text == id,
+        | "smooth" | "arc" | "drop_place" | "toward" => target.kind == Kind::Reference && text == id,
         _ => false,
     }
 }

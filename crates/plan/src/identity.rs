@@ -134,6 +134,14 @@ kinds! {
     OverheadWire = "overhead_wire", "overhead wire", Property;
     /// A place from which the yard is seen.
     Viewpoint = "viewpoint", "viewpoint", Property;
+    /// A level taken on the ground.
+    SpotLevel = "level", "level", Property;
+    /// A line at which the ground breaks.
+    BreakLine = "break_line", "break line", Property;
+    /// A design storm.
+    Storm = "storm", "storm", Property;
+    /// A timed hole.
+    SoilTest = "soil_test", "soil test", Property;
     /// A planting bed.
     Bed = "bed", "bed", Design;
     /// A raised box or trough to plant in.
@@ -148,6 +156,18 @@ kinds! {
     Note = "note", "note", Design;
     /// A finding that somebody accepted with a reason.
     Acceptance = "accepted", "accepted finding", Design;
+    /// A part of the ground graded anew.
+    Grading = "grading", "grading", Design;
+    /// A shallow channel.
+    Swale = "swale", "swale", Design;
+    /// A pipe laid to a fall.
+    Drain = "drain", "drain", Design;
+    /// A basin that takes water in.
+    Basin = "basin", "basin", Design;
+    /// A place to get at a pipe.
+    Cleanout = "cleanout", "cleanout", Design;
+    /// Where water is let go.
+    Outlet = "outlet", "outlet", Design;
 }
 
 /// One element of the project, named by its kind and id.

@@ -100,6 +100,14 @@ practice! {
     strip_depth: Length = 0.0508, 0.01, 0.3, "common practice, no source";
     /// Share by which dug soil and sod swell when loaded.
     swell: Ratio = 0.25, 0.0, 1.0, "common earth swells 20 to 30 %: published conversion tables";
+    /// Share by which soil shrinks from where it lay to where it is compacted.
+    shrinkage: Ratio = 0.10, -0.5, 0.9, "common earth shrinks 10 to 20 %: published conversion tables, recalled";
+    /// Share of the cut that can serve as fill: not roots, sod and rubble.
+    usable_cut: Ratio = 0.80, 0.0, 1.0, "common practice, no source";
+    /// Hours to grade a cubic metre cut or filled, by small machine and rake. [h/m³]
+    grade_hours: Number = 0.5, 0.001, 40.0, "common practice, no source";
+    /// Hours to trench, bed, lay and fill a metre of drain. [h/m]
+    drain_hours: Number = 0.7, 0.001, 40.0, "common practice, no source";
     /// Volume of one load hauled. [m³]
     load: Volume = 7.6455, 0.5, 40.0, "a truck of 10 cu yd: common practice, no source";
     /// Loose volume of cut brush over the volume of the growth as it stood.

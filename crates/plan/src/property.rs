@@ -2,6 +2,7 @@
 
 use groundwright_units::{LengthUnit, System};
 
+use crate::ground::FoundGround;
 use crate::identity::{ElementId, ElementRef, TaxonId};
 use crate::shape::{Line, Place};
 use crate::standing::Given;
@@ -56,6 +57,8 @@ pub struct Property {
     pub access: Access,
     /// From where the yard is seen.
     pub viewpoints: Vec<Viewpoint>,
+    /// Levels, storms, soil tests.
+    pub ground: FoundGround,
 }
 
 /// Where in the world, and what the place is like.
@@ -186,6 +189,8 @@ pub struct Building {
     pub roof: Given<Roof>,
     /// Siding material in words.
     pub siding: Given<String>,
+    /// Height of the siding's lower edge above the ground as found, where it was taken. [m]
+    pub siding_foot: Option<Given<f64>>,
 }
 
 words! {
@@ -252,6 +257,8 @@ pub struct Surface {
     pub kind: SurfaceKind,
     /// Material in words: `concrete`, `brick`, `gravel`.
     pub material: Given<String>,
+    /// Whether it shall be a way for wheels.
+    pub accessible: bool,
     /// Outline.
     pub outline: Line,
 }
@@ -559,6 +566,10 @@ impl Property {
         self.paper_lines.iter().for_each(|e| add(Kind::PaperLine, &e.id));
         self.overhead_wires.iter().for_each(|e| add(Kind::OverheadWire, &e.id));
         self.viewpoints.iter().for_each(|e| add(Kind::Viewpoint, &e.id));
+        self.ground.levels.iter().for_each(|e| add(Kind::SpotLevel, &e.id));
+        self.ground.break_lines.iter().for_each(|e| add(Kind::BreakLine, &e.id));
+        self.ground.storms.iter().for_each(|e| add(Kind::Storm, &e.id));
+        self.ground.soil_tests.iter().for_each(|e| add(Kind::SoilTest, &e.id));
         all
     }
 }

@@ -7,7 +7,9 @@
 //!   noise of conversion. A number that is not finite is an empty cell.
 
 use groundwright_handoff::{Cell, Datum, Dimension, Table};
-use groundwright_units::constants::{CUBIC_YARD, DEGREE, FOOT, INCH, MILLIMETRE, POUND, SQUARE_FOOT};
+use groundwright_units::constants::{
+    CUBIC_YARD, DEGREE, FOOT, GALLON_PER_MINUTE, INCH, LITRE_PER_MINUTE, MILLIMETRE, POUND, SQUARE_FOOT,
+};
 use groundwright_units::{Reader, System};
 
 /// A cell without unit or face.
@@ -42,6 +44,10 @@ pub(crate) fn unit(dimension: Dimension, system: System) -> (f64, &'static str) 
         (Dimension::Volume, Metric) => (1.0, "m³"),
         (Dimension::Mass, Us) => (POUND, "lb"),
         (Dimension::Mass, Metric) => (1.0, "kg"),
+        (Dimension::Flow, Us) => (GALLON_PER_MINUTE, "gpm"),
+        (Dimension::Flow, Metric) => (LITRE_PER_MINUTE, "l/min"),
+        (Dimension::Speed, Us) => (FOOT, "ft/s"),
+        (Dimension::Speed, Metric) => (1.0, "m/s"),
         (Dimension::Angle, _) => (DEGREE, "°"),
         (Dimension::Ratio, _) => (0.01, "%"),
         (Dimension::Years, _) => (1.0, "years"),

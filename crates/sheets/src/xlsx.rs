@@ -90,7 +90,9 @@ fn number_format(value: f64, dimension: Dimension) -> &'static str {
         Dimension::Count if value.fract() == 0.0 => "#,##0",
         Dimension::Length | Dimension::Size | Dimension::Volume => "#,##0.00",
         Dimension::Spacing | Dimension::Depth | Dimension::Angle | Dimension::Ratio => "#,##0.##",
-        Dimension::Area | Dimension::Mass | Dimension::Hours => "#,##0.0",
+        Dimension::Area | Dimension::Mass | Dimension::Hours | Dimension::Flow | Dimension::Speed => {
+            "#,##0.0"
+        }
         Dimension::Count | Dimension::Number | Dimension::Years => "General",
     }
 }

@@ -5,6 +5,7 @@
 //! out; nothing derived is ever stored as truth.
 
 pub mod arrange;
+mod ground;
 mod growth;
 mod instruct;
 mod outline;
@@ -12,6 +13,7 @@ mod plot;
 mod transplanting;
 mod yard;
 
+pub use ground::{Graded, Ground, lay_ground};
 pub use growth::{growth_class, height_curve, size_bought, spread_curve};
 pub use instruct::{
     Arrangement, Position, Prepared, SpacingReason, Taken, arrange, part_of_edge, plantable, prepare,
@@ -19,4 +21,4 @@ pub use instruct::{
 pub use outline::{PlaceFault, Resolver};
 pub use plot::{Area, Plot, Route, Spot, place};
 pub use transplanting::{DugPlant, Move, Transplanting, assign, inventory};
-pub use yard::{Ground, Origin, Plant, PlantKey, Yard, assemble, taken_by_kept, viewpoints};
+pub use yard::{Origin, Plant, PlantKey, Yard, assemble, taken_by_kept, viewpoints};

@@ -11,28 +11,10 @@ use groundwright_geometry::{Point, Point3, Region, RegionIndex};
 use groundwright_plan::{ElementId, ElementRef, Kind, PlantSource, PlantingRole, Project, TaxonId};
 
 use crate::arrange::prominence::{Viewpoint, prominence};
+use crate::ground::{Ground, lay_ground};
 use crate::instruct::{Arrangement, Taken};
 use crate::plot::Plot;
 use crate::transplanting::Transplanting;
-
-/// The ground's surface; level until a survey gives heights.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Ground {
-    /// Height of the level surface. [m]
-    pub level: f64,
-}
-
-impl Ground {
-    /// Height of the existing ground. [m]
-    pub fn existing(&self, _at: Point) -> f64 {
-        self.level
-    }
-
-    /// Height of the proposed ground. [m]
-    pub fn proposed(&self, _at: Point) -> f64 {
-        self.level
-    }
-}
 
 /// The lasting identity of a plant: its instruction and its ordinal in it.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -99,7 +81,7 @@ impl Yard {
     pub fn bare(plot: Arc<Plot>) -> Self {
         Self {
             plot,
-            ground: Ground { level: 0.0 },
+            ground: Ground::default(),
             arrangements: Vec::new(),
             plants: Vec::new(),
             transplanting: Arc::default(),
@@ -164,7 +146,7 @@ pub fn assemble(
     arrangements: Vec<Arc<Arrangement>>,
     transplanting: Arc<Transplanting>,
 ) -> Yard {
-    let ground = Ground { level: 0.0 };
+    let ground = lay_ground(project, &plot);
     let mut plants = Vec::new();
     let mut ranges = BTreeMap::new();
     for arrangement in &arrangements {
@@ -198,7 +180,7 @@ pub fn assemble(
         ranges.insert(planting.id.clone(), first..plants.len());
     }
     rank(project, &plot, &mut plants);
-    add_kept(project, &plot, ground, &mut plants);
+    add_kept(project, &plot, &ground, &mut plants);
     find_places(&plot, &mut plants);
     Yard { plot, ground, arrangements, plants, transplanting, ranges }
 }
@@ -220,7 +202,7 @@ fn rank(project: &Project, plot: &Plot, plants: &mut [Plant]) {
     }
 }
 
-fn add_kept(project: &Project, plot: &Plot, ground: Ground, plants: &mut Vec<Plant>) {
+fn add_kept(project: &Project, plot: &Plot, ground: &Ground, plants: &mut Vec<Plant>) {
     let keep = groundwright_plan::Action::Keep;
     let property = &project.property;
     let found = |spot: &crate::plot::Spot| match spot.element.kind {

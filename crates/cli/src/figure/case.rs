@@ -67,11 +67,68 @@ pub(crate) fn required_length(case: &Case, key: &str) -> Result<f64, String> {
 /// An area, if it is there. [m²]
 pub(crate) fn area(case: &Case, key: &str) -> Result<Option<f64>, String> {
     let Some(value) = case.get(key) else { return Ok(None) };
+    area_value(key, value).map(Some)
+}
+
+/// An area out of a value. [m²]
+pub(crate) fn area_value(key: &str, value: &Value) -> Result<f64, String> {
     match value.as_str() {
         Some(text) => units::parse_area(text, None)
-            .map(|p| Some(p.value.square_metres()))
+            .map(|p| p.value.square_metres())
             .map_err(|e| format!("`{key}`: {e}")),
-        None => value.as_f64().map(Some).ok_or_else(|| wrong(key, value, "an area such as \"240 sq ft\"")),
+        None => value.as_f64().ok_or_else(|| wrong(key, value, "an area such as \"240 sq ft\"")),
+    }
+}
+
+/// A flow, if it is there: a text with its unit, or a number of m³/s.
+pub(crate) fn flow(case: &Case, key: &str) -> Result<Option<f64>, String> {
+    let Some(value) = case.get(key) else { return Ok(None) };
+    match value.as_str() {
+        Some(text) => units::parse_flow(text, None)
+            .map(|p| Some(p.value.cubic_metres_per_second()))
+            .map_err(|e| format!("`{key}`: {e}")),
+        None => value.as_f64().map(Some).ok_or_else(|| wrong(key, value, "a flow such as \"50 gpm\"")),
+    }
+}
+
+/// A speed, such as the intensity of rain, if it is there: a text with its unit, or a number of m/s.
+pub(crate) fn speed(case: &Case, key: &str) -> Result<Option<f64>, String> {
+    let Some(value) = case.get(key) else { return Ok(None) };
+    match value.as_str() {
+        Some(text) => units::parse_speed(text, None)
+            .map(|p| Some(p.value.metres_per_second()))
+            .map_err(|e| format!("`{key}`: {e}")),
+        None => value.as_f64().map(Some).ok_or_else(|| wrong(key, value, "a speed such as \"4 in/h\"")),
+    }
+}
+
+/// A time that must be there: "30 min", "2 h", or a number of seconds. [s]
+pub(crate) fn required_time(case: &Case, key: &str) -> Result<f64, String> {
+    let expected = "a time such as \"30 min\" or \"2 h\"";
+    let value = case.get(key).ok_or_else(|| format!("`{key}` is missing; expected {expected}"))?;
+    let Some(text) = value.as_str() else {
+        return value.as_f64().ok_or_else(|| wrong(key, value, expected));
+    };
+    let text = text.trim();
+    let digits = text.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(text.len());
+    let size = match text[digits..].trim() {
+        "s" => 1.0,
+        "min" => units::constants::MINUTE,
+        "h" => units::constants::HOUR,
+        "d" => units::constants::DAY,
+        _ => return Err(wrong(key, value, expected)),
+    };
+    text[..digits].parse::<f64>().map(|count| count * size).map_err(|_| wrong(key, value, expected))
+}
+
+/// Our number with as many decimals as a printed one has; with `digits` significant digits where
+/// nothing is printed.
+pub(crate) fn as_printed(printed: Option<&Value>, ours: f64, digits: u8) -> Value {
+    let text = printed.and_then(Value::as_number).map(ToString::to_string);
+    let decimals = text.as_deref().map(|text| text.split_once('.').map_or(0, |(_, after)| after.len()));
+    match decimals {
+        Some(decimals) => format!("{ours:.decimals$}").parse::<f64>().map_or(Value::Null, Value::from),
+        None => Value::from(units::significant(ours, digits)),
     }
 }
 

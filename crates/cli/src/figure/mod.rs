@@ -4,15 +4,18 @@ mod bulk;
 mod case;
 mod curve;
 mod levels;
+mod manning;
 mod plants;
 mod prose;
 mod rows;
+mod runoff;
 mod similarity;
 mod spacing;
 mod tape;
 mod ties;
 mod transplants;
 mod traverse;
+mod volume;
 
 use std::io::Read;
 use std::path::PathBuf;
@@ -119,6 +122,31 @@ enum Topic {
     /// `points` by station; or `vertices` [x, y, bulge] of a ring.
     #[command(verbatim_doc_comment, after_help = curve::HELP)]
     Curve(Source),
+    /// Earth: cut and fill of prisms, between two triangulated surfaces, and from sections.
+    ///
+    /// A case has `existing` and `design` (lists of [x, y, z] in metres, and may have
+    /// `existing_triangles`, `design_triangles` or `existing_lines`, `design_lines`; a design may be a
+    /// level), with `swell`, `shrinkage` and `usable` for the balance; or `triangle` and `depth`; or
+    /// `ends`, `length` and `middle` of a section. Collections of such cases are answered name by name.
+    ///
+    /// Prismoids over the overlay of both triangulations: solid geometry.
+    #[command(verbatim_doc_comment, after_help = volume::HELP)]
+    Volume(Source),
+    /// Rain: peak flow, storm runoff, soil intake, dry wells and rain gardens.
+    ///
+    /// A case has `intensity` with `area` and `coefficient`, or with `parts` of them (Rational method);
+    /// `rain` with `curve_number` and `area`, or with `parts` (TR-55); `timed_hole` (diameter, start,
+    /// end, time) or `texture`; `dry_well` (diameter, voids, depth) or `rain_garden` (bottom, top,
+    /// ponding, soil, voids) with `inflow`, `intake` and `duration`. Those that stand in one case feed
+    /// one another.
+    #[command(verbatim_doc_comment, after_help = runoff::HELP)]
+    Runoff(Source),
+    /// Uniform flow in swales and pipes by Manning's equation.
+    ///
+    /// A case has `shape` (rectangle, trapezoid, vee, pipe) with `bottom`, `side` or `diameter`; `n`;
+    /// `slope`; and `depth`, `flow` (its depth is found), or `full` for a pipe.
+    #[command(verbatim_doc_comment, after_help = manning::HELP)]
+    Manning(Source),
 }
 
 type Figure = fn(&Map<String, Value>) -> Result<Answer, String>;
@@ -153,6 +181,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::Similarity(source) => (source, similarity::figure, similarity::EXAMPLE),
         Topic::Ties(source) => (source, ties::figure, ties::EXAMPLE),
         Topic::Curve(source) => (source, curve::figure, curve::EXAMPLE),
+        Topic::Volume(source) => (source, volume::figure, volume::EXAMPLE),
+        Topic::Runoff(source) => (source, runoff::figure, runoff::EXAMPLE),
+        Topic::Manning(source) => (source, manning::figure, manning::EXAMPLE),
     };
     if source.example {
         say!("{example}");

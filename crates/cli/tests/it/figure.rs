@@ -52,6 +52,9 @@ fn every_example_is_a_case() {
         "similarity",
         "ties",
         "curve",
+        "volume",
+        "runoff",
+        "manning",
     ] {
         let example = stdout(&run(&["figure", topic, "--example"]));
         let output = run_with(&["figure", topic], &example);

@@ -3,5 +3,6 @@
 mod browser;
 mod check;
 mod figure;
+mod figure_ground;
 mod issue;
 mod support;

@@ -174,6 +174,7 @@ pub fn block_name(glyph: Glyph) -> String {
         Glyph::Reference => "REFERENCE",
         Glyph::Door => "DOOR",
         Glyph::DropPlace => "DROP-PLACE",
+        Glyph::SpotLevel => "SPOT-LEVEL",
     };
     format!("SIGN-{name}")
 }

@@ -24,7 +24,7 @@ pub const LINE_MM: f64 = 0.18;
 const ACCURACY: f64 = 0.01;
 
 /// All signs.
-pub const GLYPHS: [Glyph; 16] = [
+pub const GLYPHS: [Glyph; 17] = [
     Glyph::PotCentre,
     Glyph::PotSecond,
     Glyph::PotThird,
@@ -41,12 +41,14 @@ pub const GLYPHS: [Glyph; 16] = [
     Glyph::Reference,
     Glyph::Door,
     Glyph::DropPlace,
+    Glyph::SpotLevel,
 ];
 
 /// Half the side of the square that holds the sign, lines included. [mm]
 pub const fn reach_mm(glyph: Glyph) -> f64 {
     match glyph {
         Glyph::PotCentre | Glyph::PotFourth => 0.8,
+        Glyph::SpotLevel => 0.9,
         Glyph::PotSecond | Glyph::PotThird => 0.9,
         Glyph::TransplantCentre | Glyph::ShrubKept => 1.2,
         Glyph::Eye => 2.6,
@@ -78,6 +80,7 @@ pub fn parts(glyph: Glyph) -> Vec<Part> {
         Glyph::Reference => target(),
         Glyph::Door => door(),
         Glyph::DropPlace => drop_place(),
+        Glyph::SpotLevel => vec![line(&[(-0.7, -0.7), (0.7, 0.7)]), line(&[(-0.7, 0.7), (0.7, -0.7)])],
     }
 }
 

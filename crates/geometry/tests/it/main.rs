@@ -7,3 +7,4 @@ mod grids;
 mod offsets;
 mod regions;
 mod robust;
+mod surfaces;

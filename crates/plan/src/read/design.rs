@@ -91,6 +91,7 @@ pub(super) fn read(root: &Node<'_, '_>, practice: &Practice) -> Design {
                 reason,
             })
         }),
+        ground: super::ground::work(root),
     }
 }
 

@@ -114,6 +114,15 @@ impl<'d> Node<'_, 'd> {
         self.reference_text(key, value, kinds)
     }
 
+    /// References in a list, each a kind and an id.
+    pub(super) fn references(&self, key: &str, kinds: &[Kind]) -> Vec<ElementRef> {
+        let Some(item) = self.raw(key) else { return Vec::new() };
+        match item.as_array() {
+            Some(list) => list.iter().filter_map(|value| self.reference_text(key, value, kinds)).collect(),
+            None => self.reference(key, kinds).into_iter().collect(),
+        }
+    }
+
     fn reference_text(&self, key: &str, value: &Value, kinds: &[Kind]) -> Option<ElementRef> {
         let words: Vec<String> = kinds.iter().map(|k| format!("`\"{} …\"`", k.key())).collect();
         let expected = format!("a kind and an id: {}", words.join(", "));
@@ -128,7 +137,7 @@ impl<'d> Node<'_, 'd> {
         } else if let [kind] = kinds {
             return Some(ElementRef::new(*kind, &ElementId(text.to_owned())));
         }
-        self.complain_expecting(key, value, format!("`{text}` names no edge that can be meant"), expected);
+        self.complain_expecting(key, value, format!("`{text}` names nothing that can be meant"), expected);
         None
     }
 

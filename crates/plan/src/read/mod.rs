@@ -5,6 +5,7 @@
 //! - Not here: geometry of the outlines (`groundwright-yard`), files on disk (`folder.rs`).
 
 mod design;
+mod ground;
 mod line;
 mod measure;
 mod node;

@@ -75,6 +75,7 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
                 eave: length_or(node, "eave", (1.5, 40.0), (2.9, 0.6), "eaves of one storey"),
                 roof: node.given_choice("roof", Roof::Gable, "the commonest roof"),
                 siding: node.given_text("siding", "not stated", "the siding was not noted"),
+                siding_foot: node.quantity("siding_foot", Measure::Length, -1.0, 5.0),
             })
         }),
         openings: each(root, Kind::Opening, |node, id| {
@@ -93,6 +94,7 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
             Some(Surface {
                 id,
                 material: node.given_text("material", "not stated", "the material was not noted"),
+                accessible: node.flag("accessible", false),
                 outline: node.outline("outline"),
                 kind: kind?,
             })
@@ -169,6 +171,7 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
                 at: at?,
             })
         }),
+        ground: super::ground::found(root),
     }
 }
 
@@ -197,9 +200,9 @@ pub(super) fn each<'r, 'd, T>(
 pub fn keys_of(kind: Kind) -> &'static [&'static str] {
     match kind {
         Kind::Reference => &["at"],
-        Kind::Building => &["label", "outline", "floor", "eave", "roof", "siding"],
+        Kind::Building => &["label", "outline", "floor", "eave", "roof", "siding", "siding_foot"],
         Kind::Opening => &["building", "kind", "at", "width", "sill"],
-        Kind::Surface => &["kind", "material", "outline"],
+        Kind::Surface => &["kind", "material", "outline", "accessible"],
         Kind::Tree => &[
             "plant",
             "at",
@@ -257,6 +260,18 @@ pub fn keys_of(kind: Kind) -> &'static [&'static str] {
         ],
         Kind::Note => &["at", "text"],
         Kind::Acceptance => &["finding", "about", "reason"],
+        Kind::SpotLevel => &["at", "level"],
+        Kind::BreakLine => &["places", "levels"],
+        Kind::Storm => &["depth", "minutes", "return_period"],
+        Kind::SoilTest => &["at", "diameter", "start", "end", "minutes"],
+        Kind::Grading => {
+            &["label", "area", "outline", "level", "fall", "from", "toward", "raise", "spots", "margin"]
+        }
+        Kind::Swale => &["line", "start", "end", "bottom", "side", "lining"],
+        Kind::Drain => &["kind", "route", "start", "end", "diameter", "takes", "leads_to"],
+        Kind::Basin => &["at", "width", "sump"],
+        Kind::Cleanout => &["at", "cap"],
+        Kind::Outlet => &["kind", "at", "allowed", "width", "depth", "voids"],
     }
 }
 

@@ -223,6 +223,16 @@ impl Checker<'_> {
         for w in &property.overhead_wires {
             self.line(&ElementRef::new(Kind::OverheadWire, &w.id), "line", &w.line);
         }
+        for l in &property.ground.levels {
+            self.place(&ElementRef::new(Kind::SpotLevel, &l.id), "at", &l.at);
+        }
+        for b in &property.ground.break_lines {
+            let from = ElementRef::new(Kind::BreakLine, &b.id);
+            b.course.iter().for_each(|(place, _)| self.place(&from, "places", place));
+        }
+        for t in &property.ground.soil_tests {
+            self.place(&ElementRef::new(Kind::SoilTest, &t.id), "at", &t.at);
+        }
     }
 
     fn design(&mut self) {
@@ -271,11 +281,56 @@ impl Checker<'_> {
             self.station(&from, "from", edging.from.as_ref());
             self.station(&from, "to", edging.to.as_ref());
         }
+        self.ground_work();
         for note in &design.notes {
             self.place(&ElementRef::new(Kind::Note, &note.id), "at", &note.at);
         }
         for planting in &design.plantings {
             self.planting(planting);
+        }
+    }
+
+    fn ground_work(&mut self) {
+        use crate::ground::{GradedArea, GradingForm};
+        let work = &self.project.design.ground;
+        for g in &work.gradings {
+            let from = ElementRef::new(Kind::Grading, &g.id);
+            match &g.area {
+                GradedArea::Of(area) => self.element(At::Field(&from, "area"), area.kind, &area.id),
+                GradedArea::Outline(line) => self.line(&from, "outline", line),
+            }
+            match &g.form {
+                GradingForm::Pad { fall: Some((_, start, toward)), .. } => {
+                    self.place(&from, "from", start);
+                    self.place(&from, "toward", toward);
+                }
+                GradingForm::Levels(spots) => {
+                    for (place, _) in spots {
+                        self.place(&from, "spots", place);
+                    }
+                }
+                _ => {}
+            }
+        }
+        for s in &work.swales {
+            self.line(&ElementRef::new(Kind::Swale, &s.id), "line", &s.line);
+        }
+        for d in &work.drains {
+            let from = ElementRef::new(Kind::Drain, &d.id);
+            self.line(&from, "route", &d.route);
+            d.takes.iter().for_each(|taken| self.element(At::Field(&from, "takes"), taken.kind, &taken.id));
+            if let Some(to) = &d.leads_to {
+                self.element(At::Field(&from, "leads_to"), to.kind, &to.id);
+            }
+        }
+        for b in &work.basins {
+            self.place(&ElementRef::new(Kind::Basin, &b.id), "at", &b.at);
+        }
+        for c in &work.cleanouts {
+            self.place(&ElementRef::new(Kind::Cleanout, &c.id), "at", &c.at);
+        }
+        for o in &work.outlets {
+            self.place(&ElementRef::new(Kind::Outlet, &o.id), "at", &o.at);
         }
     }
 
