@@ -13,7 +13,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use groundwright_handoff::{Dimension, Finding, Phase, Severity, When};
-use groundwright_plan::{Command, Doubt, Loaded, Sources, Try, apply, read_project, scale_of};
+use groundwright_plan::{Command, Doubt, ElementRef, Loaded, Sources, Try, apply, read_project, scale_of};
 
 use crate::graph::{Job, Outcome};
 
@@ -50,8 +50,8 @@ pub struct Worth {
     pub doubt: Doubt,
     /// Lines of the takeoff that change, the greatest share first.
     pub swings: Vec<Swing>,
-    /// Rules of dangers and faults that come or go.
-    pub findings: Vec<String>,
+    /// Rules of dangers and faults that come or go: id and heading.
+    pub findings: Vec<(&'static str, &'static str)>,
     /// Values with which the project could not be read or placed, for a reader.
     pub impossible: Vec<String>,
     /// How much it would narrow the answers; 0 where nothing hangs on it yet.
@@ -122,7 +122,7 @@ fn tried(loaded: &Loaded, doubt: &Doubt, value: &str) -> Option<Sources> {
 fn worth_of(loaded: &Loaded, now: &Outcome, doubt: Doubt, when: When, job: &mut Job) -> Worth {
     let mut amounts = Amounts::of(now);
     let grave = grave(&now.findings);
-    let mut findings = BTreeSet::new();
+    let mut findings = BTreeMap::new();
     let mut impossible = Vec::new();
     for one in &doubt.tries {
         let project = tried(loaded, &doubt, &one.value).and_then(|sources| read_project(sources).ok());
@@ -136,20 +136,30 @@ fn worth_of(loaded: &Loaded, now: &Outcome, doubt: Doubt, when: When, job: &mut 
             continue;
         }
         amounts.widen(&then);
-        findings.extend(grave.symmetric_difference(&self::grave(&then.findings)).cloned());
+        let graver = self::grave(&then.findings);
+        let turns = |a: &Graves, b: &Graves| -> Graves {
+            a.iter().filter(|(key, _)| !b.contains_key(*key)).map(|(key, rule)| (key.clone(), *rule)).collect()
+        };
+        findings.extend(turns(&grave, &graver));
+        findings.extend(turns(&graver, &grave));
     }
     let swings = amounts.swings();
     let weight = swings.iter().map(Swing::share).sum::<f64>() + findings.len() as f64;
-    let findings: BTreeSet<String> = findings.into_iter().map(|(rule, _)| rule).collect();
+    let findings: BTreeSet<(&str, &str)> = findings.into_values().collect();
     Worth { doubt, swings, findings: findings.into_iter().collect(), impossible, weight }
 }
 
-/// Dangers and faults, told apart by rule and subjects.
-fn grave(findings: &[Finding]) -> BTreeSet<(String, String)> {
+/// Dangers and faults, told apart by rule and subjects, with the rule's id and heading.
+type Graves = BTreeMap<(&'static str, Vec<ElementRef>), (&'static str, &'static str)>;
+
+fn grave(findings: &[Finding]) -> Graves {
     findings
         .iter()
         .filter(|finding| finding.severity <= Severity::Fault)
-        .map(|finding| (finding.rule.id.to_owned(), format!("{:?}", finding.subjects)))
+        .map(|finding| {
+            let rule = finding.rule;
+            ((rule.id, finding.subjects.clone()), (rule.id, rule.title))
+        })
         .collect()
 }
 
