@@ -9,7 +9,7 @@
 
 use groundwright_geometry::Point;
 
-use crate::identity::{ElementId, ElementRef, Kind};
+use crate::identity::{ElementRef, Kind};
 use crate::property::Property;
 use crate::shape::Place;
 
@@ -63,7 +63,7 @@ pub fn scale_of(property: &Property) -> Scale {
         .taped
         .iter()
         .filter_map(|taped| {
-            let drawn = point(property, &taped.from)?.distance(point(property, &taped.to)?);
+            let drawn = property.place(&taped.from)?.distance(property.place(&taped.to)?);
             let element = ElementRef::new(Kind::Taped, &taped.id);
             (drawn > PICKED).then_some(Compared { element, taped: taped.length.value, drawn })
         })
@@ -80,13 +80,14 @@ pub fn scale_of(property: &Property) -> Scale {
     Scale { factor: taped / drawn, spread: half_range.max(picking), lengths }
 }
 
-fn point(property: &Property, place: &Place) -> Option<Point> {
-    match place {
-        Place::At(point) => Some(*point),
-        Place::Survey { point, offset } => Some(reference(property, point)? + *offset),
+impl Property {
+    /// Where a place lies. [m] `None` where it names a reference point that there is not.
+    pub fn place(&self, place: &Place) -> Option<Point> {
+        match place {
+            Place::At(point) => Some(*point),
+            Place::Survey { point, offset } => {
+                Some(self.references.iter().find(|one| one.id == *point)?.at.value + *offset)
+            }
+        }
     }
-}
-
-fn reference(property: &Property, id: &ElementId) -> Option<Point> {
-    property.references.iter().find(|one| one.id == *id).map(|one| one.at.value)
 }
