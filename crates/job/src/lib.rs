@@ -2,6 +2,8 @@
 
 mod graph;
 mod memo;
+mod worth;
 
 pub use graph::{Job, Outcome, Progress, solids};
 pub use memo::{Digest, Memo, Node};
+pub use worth::{Swing, Worth, worth_measuring};

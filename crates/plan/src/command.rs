@@ -62,6 +62,13 @@ pub enum Command {
         /// The value as TOML text.
         value: String,
     },
+    /// Scales every place of the plan about its origin: the first taped length was misread, or the
+    /// picture that the plan was traced from had another scale. Lengths that were read on the
+    /// ground (spacings, widths, shifts from reference points) stay as they are.
+    Scale {
+        /// New over old. Finite and above zero.
+        factor: f64,
+    },
     /// Takes a key outside the elements away, so that its default holds again.
     Retract {
         /// The file.
@@ -81,13 +88,14 @@ impl Command {
             | Self::Add { element, .. }
             | Self::Remove { element }
             | Self::Rename { element, .. } => Some(element),
-            Self::Declare { .. } | Self::Retract { .. } => None,
+            Self::Declare { .. } | Self::Retract { .. } | Self::Scale { .. } => None,
         }
     }
 
-    /// The file that holds what the command names; renaming may change others too.
+    /// The file that holds what the command names; renaming and scaling may change others too.
     pub fn file(&self) -> ProjectFile {
         match self {
+            Self::Scale { .. } => ProjectFile::Property,
             Self::Declare { file, .. } | Self::Retract { file, .. } => *file,
             Self::Set { element, .. }
             | Self::Clear { element, .. }

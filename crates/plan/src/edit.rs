@@ -80,6 +80,17 @@ pub enum EditError {
         /// The path.
         path: String,
     },
+    /// A factor that is not above zero.
+    #[error("the plan cannot be scaled by what is not a number above zero; give new length over old")]
+    NotAFactor,
+    /// A coordinate cannot be read, so scaling would tear the plan apart.
+    #[error("{file} stays as it is: its coordinate `{coordinate}` cannot be read; correct that first")]
+    NotScaled {
+        /// The file.
+        file: &'static str,
+        /// The coordinate as written.
+        coordinate: String,
+    },
     /// The key is not one that a file says about itself.
     #[error("`{field}` is not something that {file} says outside its elements; name the element instead")]
     NotDeclared {
@@ -118,6 +129,9 @@ pub enum EditError {
 /// # Errors
 /// See [`EditError`]; the texts given are untouched, so nothing is lost.
 pub fn apply(sources: &Sources, command: &Command) -> Result<Sources, EditError> {
+    if let Command::Scale { factor } = command {
+        return scale(sources, *factor);
+    }
     let Some(element) = command.element() else { return declare(sources, command) };
     let file = element.kind.file();
     let text = sources.text(file.name()).unwrap_or("format = 1\n");
@@ -145,7 +159,7 @@ pub fn apply(sources: &Sources, command: &Command) -> Result<Sources, EditError>
             if !(east.is_finite() && north.is_finite()) {
                 return Err(EditError::NotAShift(element.clone()));
             }
-            let shift = Shift { east: *east, north: *north, units: declared_units(sources) };
+            let shift = Shift { factor: 1.0, east: *east, north: *north, units: declared_units(sources) };
             let moved = shift_table(find(&mut document, element)?, &shift)
                 .map_err(|coordinate| EditError::Unreadable { element: element.clone(), coordinate })?;
             if !moved {
@@ -171,7 +185,7 @@ pub fn apply(sources: &Sources, command: &Command) -> Result<Sources, EditError>
             put(&mut changed, file, &document);
             return rename_references(&changed, element, to);
         }
-        Command::Declare { .. } | Command::Retract { .. } => {}
+        Command::Declare { .. } | Command::Retract { .. } | Command::Scale { .. } => {}
     }
     put(&mut changed, file, &document);
     Ok(changed)
@@ -182,6 +196,45 @@ fn parse_value(text: &str) -> Result<Value, EditError> {
         value: text.to_owned(),
         why: error.message().trim().to_owned(),
     })
+}
+
+/// Scales every place of the property and of the design about the plan's origin.
+fn scale(sources: &Sources, factor: f64) -> Result<Sources, EditError> {
+    if !(factor.is_finite() && factor > 0.0) {
+        return Err(EditError::NotAFactor);
+    }
+    let shift = Shift { factor, east: 0.0, north: 0.0, units: declared_units(sources) };
+    let mut changed = sources.clone();
+    for file in [ProjectFile::Property, ProjectFile::Design] {
+        let Some(text) = sources.text(file.name()) else { continue };
+        let mut document = open(text, file.name())?;
+        scale_document(&mut document, &shift)
+            .map_err(|coordinate| EditError::NotScaled { file: file.name(), coordinate })?;
+        put(&mut changed, file, &document);
+    }
+    Ok(changed)
+}
+
+fn scale_document(document: &mut DocumentMut, shift: &Shift) -> Result<(), String> {
+    for (_, item) in document.iter_mut() {
+        match item {
+            Item::ArrayOfTables(list) => {
+                for table in list.iter_mut() {
+                    shift_table(table, shift)?;
+                }
+            }
+            // [boundary], [access]
+            Item::Table(table) => {
+                for key in ["outline", "drop_place"] {
+                    if let Some(Item::Value(value)) = table.get_mut(key) {
+                        shift_value(value, shift)?;
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    Ok(())
 }
 
 /// Applies a command about what a file says outside its elements.
@@ -365,14 +418,15 @@ pub(crate) fn declared_units(sources: &Sources) -> DeclaredUnits {
 }
 
 struct Shift {
+    factor: f64,
     east: f64,
     north: f64,
     units: DeclaredUnits,
 }
 
 /// Keys whose places are an element's own.
-pub(crate) const OWN_PLACES: [&str; 11] =
-    ["at", "places", "outline", "route", "line", "looking", "axis", "from", "group", "mass", "row"];
+pub(crate) const OWN_PLACES: [&str; 12] =
+    ["at", "places", "outline", "route", "line", "looking", "axis", "from", "to", "group", "mass", "row"];
 
 /// Shifts the places of an element; says whether there were any, or which coordinate is no length.
 fn shift_table(table: &mut dyn TableLike, shift: &Shift) -> Result<bool, String> {
@@ -435,7 +489,7 @@ pub(crate) fn coordinate(value: &Value, units: DeclaredUnits) -> Option<f64> {
 fn shift_coordinate(array: &mut Array, index: usize, by: f64, shift: &Shift) -> Result<(), String> {
     let Some(old) = array.get(index) else { return Ok(()) };
     let metres = coordinate(old, shift.units).ok_or_else(|| old.to_string().trim().to_owned())?;
-    put_coordinate(array, index, metres + by, shift.units);
+    put_coordinate(array, index, metres * shift.factor + by, shift.units);
     Ok(())
 }
 

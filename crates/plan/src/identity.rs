@@ -132,6 +132,8 @@ kinds! {
     PaperLine = "paper_line", "line on paper", Property;
     /// A wire overhead.
     OverheadWire = "overhead_wire", "overhead wire", Property;
+    /// A length taped between two places, which checks the plan's scale.
+    Taped = "taped", "taped length", Property;
     /// A place from which the yard is seen.
     Viewpoint = "viewpoint", "viewpoint", Property;
     /// A level taken on the ground.

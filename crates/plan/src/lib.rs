@@ -19,6 +19,7 @@ mod practice;
 mod project;
 mod property;
 mod read;
+mod scale;
 mod shape;
 mod standing;
 pub mod stock;
@@ -40,7 +41,8 @@ pub use points::{OwnPoint, place_text, point_added, point_moved, point_removed, 
 pub use practice::{Practice, PracticeRule};
 pub use project::{Loaded, Project, Readings};
 pub use property::*;
-pub use read::{Assumption, FORMAT, Measure, Sources, Spans, keys_of, read_project};
+pub use read::{Assumption, Doubt, FORMAT, Measure, Sources, Spans, Try, keys_of, read_project};
+pub use scale::{Compared, PICKED, Scale, UNTAPED, scale_of};
 pub use shape::{Line, Piece, Place, Station};
 pub use standing::{Given, Standing};
 pub use stock::Stock;

@@ -4,7 +4,7 @@ use crate::design::Design;
 use crate::identity::{ElementId, ElementRef, Kind};
 use crate::practice::Practice;
 use crate::property::Property;
-use crate::read::{Assumption, Sources, Spans};
+use crate::read::{Assumption, Doubt, Sources, Spans};
 use crate::stock::Stock;
 
 /// Readings of a survey: none yet beyond the named reference points of the property.
@@ -53,4 +53,6 @@ pub struct Loaded {
     pub spans: Spans,
     /// Defaults that stand in for what nobody gave.
     pub assumptions: Vec<Assumption>,
+    /// What is not certain, with what it might be instead.
+    pub doubts: Vec<Doubt>,
 }

@@ -59,6 +59,12 @@ pub struct Property {
     pub viewpoints: Vec<Viewpoint>,
     /// Levels, storms, soil tests.
     pub ground: FoundGround,
+    /// Lengths taped between places of the plan.
+    pub taped: Vec<Taped>,
+    /// Water at the hose bib.
+    pub supply: Supply,
+    /// What the client wants.
+    pub wishes: Wishes,
 }
 
 /// Where in the world, and what the place is like.
@@ -505,6 +511,47 @@ pub struct OverheadWire {
     pub height: Given<f64>,
 }
 
+/// A length taped on the ground between two places of the plan. Where the plan was traced from a
+/// picture, it gives the scale; any further one checks it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Taped {
+    /// Identity.
+    pub id: ElementId,
+    /// From here.
+    pub from: Place,
+    /// To here.
+    pub to: Place,
+    /// As the tape says. [m] Above zero.
+    pub length: Given<f64>,
+}
+
+/// Water at the hose bib: a bucket and a watch.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Supply {
+    /// What the bucket holds. [m³]
+    pub bucket: Option<Given<f64>>,
+    /// How long it takes to fill. [s] Above zero.
+    pub seconds: Option<Given<f64>>,
+}
+
+impl Supply {
+    /// The flow, if both were read. [m³/s]
+    pub fn flow(&self) -> Option<f64> {
+        Some(self.bucket?.value / self.seconds?.value)
+    }
+}
+
+/// What the client wants, in the client's words.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Wishes {
+    /// What shall be.
+    pub wants: Vec<String>,
+    /// What must not be.
+    pub must_not: Vec<String>,
+    /// What may be spent, in words: `20 to 30 thousand`. Nothing is computed from it.
+    pub budget: String,
+}
+
 /// How one gets in.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Access {
@@ -565,6 +612,7 @@ impl Property {
         self.utilities.iter().for_each(|e| add(Kind::Utility, &e.id));
         self.paper_lines.iter().for_each(|e| add(Kind::PaperLine, &e.id));
         self.overhead_wires.iter().for_each(|e| add(Kind::OverheadWire, &e.id));
+        self.taped.iter().for_each(|e| add(Kind::Taped, &e.id));
         self.viewpoints.iter().for_each(|e| add(Kind::Viewpoint, &e.id));
         self.ground.levels.iter().for_each(|e| add(Kind::SpotLevel, &e.id));
         self.ground.break_lines.iter().for_each(|e| add(Kind::BreakLine, &e.id));

@@ -12,6 +12,7 @@ mod findings;
 mod found;
 pub mod layers;
 mod marks;
+mod permits;
 pub mod protection;
 mod range;
 mod solids;
@@ -22,6 +23,7 @@ mod takeoff;
 mod tasks;
 
 pub use found::Found;
+pub use permits::{DISTURBED, PermitFlag, TRUNK, permit_flags};
 pub use range::OutOfRange;
 pub use study::{SiteStudy, of_new_plants, study};
 

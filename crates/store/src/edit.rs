@@ -271,6 +271,6 @@ fn follow(command: &mut Command, from: &ElementRef, to: &ElementRef) {
                 *element = to.clone();
             }
         }
-        Command::Declare { .. } | Command::Retract { .. } => {}
+        Command::Declare { .. } | Command::Retract { .. } | Command::Scale { .. } => {}
     }
 }

@@ -29,6 +29,14 @@ pub enum StoreError {
     /// There is no such revision.
     #[error("the project has no revision {0}; its newest is {1}")]
     NoSuchRevision(RevisionId, RevisionId),
+    /// Another revision has the name.
+    #[error("revision {other} is already called `{name}`; take the name from it first, or choose another")]
+    NameTaken {
+        /// The name.
+        name: String,
+        /// The revision that has it.
+        other: RevisionId,
+    },
     /// A file or folder cannot be read or written.
     #[error("{path}: {why}; check that it exists and may be written", path = .path.display())]
     File {

@@ -113,6 +113,8 @@ pub struct Revision {
     pub other: Option<RevisionId>,
     /// The commands that made it; empty where it was not made by commands.
     pub commands: Vec<Command>,
+    /// What somebody called it: `as shown to the client`.
+    pub name: Option<String>,
     /// The names of the files that it changed.
     pub files: Vec<String>,
 }
@@ -198,7 +200,7 @@ impl Store {
         let mut rows = transaction.prepare_cached(
             "SELECT number, at, author, cause, other, note,
                 (SELECT group_concat(name, char(10)) FROM file
-                 WHERE file.project = revision.project AND file.revision = number)
+                 WHERE file.project = revision.project AND file.revision = number), revision.name
              FROM revision WHERE project = ?1 ORDER BY number",
         )?;
         let mut rows = rows.query(params![project.0])?;
@@ -215,10 +217,46 @@ impl Store {
                 cause: Cause::read(&row.get::<_, String>(3)?)?,
                 other: row.get::<_, Option<i64>>(4)?.map(RevisionId),
                 commands: read_note(&note)?,
+                name: row.get(7)?,
                 files,
             });
         }
         Ok(list)
+    }
+
+    /// Gives a revision a name, another name, or with `None` no name. Spaces around it are left out,
+    /// and an empty name is none.
+    ///
+    /// # Errors
+    /// There is no such revision, another revision has that name, or the journal cannot be written.
+    pub fn name_revision(
+        &self,
+        project: ProjectId,
+        revision: RevisionId,
+        name: Option<&str>,
+    ) -> Result<(), StoreError> {
+        let mut connection = self.connection();
+        let transaction = Self::begin(&mut connection)?;
+        known(&transaction, project, revision)?;
+        let name = name.map(str::trim).filter(|name| !name.is_empty());
+        if let Some(name) = name {
+            let other: Option<i64> = transaction
+                .query_row(
+                    "SELECT number FROM revision WHERE project = ?1 AND name = ?2 AND number <> ?3",
+                    params![project.0, name, revision.0],
+                    |row| row.get(0),
+                )
+                .optional()?;
+            if let Some(other) = other.map(RevisionId) {
+                return Err(StoreError::NameTaken { name: name.to_owned(), other });
+            }
+        }
+        transaction.execute(
+            "UPDATE revision SET name = ?3 WHERE project = ?1 AND number = ?2",
+            params![project.0, revision.0, name],
+        )?;
+        transaction.commit()?;
+        Ok(())
     }
 
     /// What has to be done to revision `from` to come to revision `to`, by element and field.

@@ -11,7 +11,7 @@ use rusqlite::{Connection, TransactionBehavior};
 use crate::error::StoreError;
 
 /// The migrations in order; the first makes the tables of version 1.
-const MIGRATIONS: [&str; 1] = [VERSION_1];
+const MIGRATIONS: [&str; 2] = [VERSION_1, VERSION_2];
 
 const VERSION_1: &str = "
 CREATE TABLE project (
@@ -54,6 +54,12 @@ CREATE TABLE attachment (
     media_type TEXT NOT NULL,
     at INTEGER NOT NULL
 );
+";
+
+/// Revisions can have a name: `as shown to the client`.
+const VERSION_2: &str = "
+ALTER TABLE revision ADD COLUMN name TEXT;
+CREATE UNIQUE INDEX revision_name ON revision (project, name) WHERE name IS NOT NULL;
 ";
 
 /// Opens a journal, makes it if there is none, and brings it to this program's version.

@@ -3,6 +3,7 @@
 import { checks } from "./checks.js";
 import { estimate } from "./estimate.js";
 import { plan } from "./plan.js";
+import { site } from "./site.js";
 
 /**
  * @typedef {object} View
@@ -17,4 +18,4 @@ import { plan } from "./plan.js";
  */
 
 /** @type {View[]} */
-export const views = [plan, checks, estimate];
+export const views = [site, plan, checks, estimate];

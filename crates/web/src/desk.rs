@@ -27,8 +27,10 @@ use crate::page::Page;
 use crate::palette;
 use crate::plants::plants;
 use crate::screen::Look;
+use crate::site;
 use crate::snapping::Magnets;
 use crate::tags::{self, Placed, Wanted};
+use crate::weighing::{self, ToWeigh, Weighed};
 
 /// Number of a page's connection.
 pub type PageId = u64;
@@ -57,6 +59,8 @@ pub enum Event {
     },
     /// Tags have their places.
     Tags(Placed),
+    /// What is worth measuring was weighed.
+    Weighed(Weighed),
 }
 
 /// Drawings that can be looked at: name and title.
@@ -74,8 +78,9 @@ const LOOK_ROUND: Duration = Duration::from_secs(2);
 pub fn start(folder: PathBuf, author: String) -> std::io::Result<Sender<Event>> {
     let (sender, receiver) = channel();
     let tags = tags::start(sender.clone());
+    let weigher = weighing::start(sender.clone());
     std::thread::Builder::new().name("desk".to_owned()).spawn(move || {
-        Desk::new(folder, author, tags).work(&receiver);
+        Desk::new(folder, author, tags, weigher).work(&receiver);
     })?;
     Ok(sender)
 }
@@ -106,13 +111,17 @@ struct Desk {
     head: Result<Box<Head>, Closed>,
     pages: BTreeMap<PageId, Page>,
     tags: Sender<Wanted>,
+    weigher: Sender<ToWeigh>,
+    /// The newest revision that was given to be weighed.
+    given: Option<u64>,
+    weighed: Option<Weighed>,
 }
 
 impl Desk {
-    fn new(folder: PathBuf, author: String, tags: Sender<Wanted>) -> Self {
+    fn new(folder: PathBuf, author: String, tags: Sender<Wanted>, weigher: Sender<ToWeigh>) -> Self {
         let mut job = Job::new();
         let head = open(&folder, &author, &mut job);
-        Self { folder, author, job, head, pages: BTreeMap::new(), tags }
+        Self { folder, author, job, head, pages: BTreeMap::new(), tags, weigher, given: None, weighed: None }
     }
 
     fn work(mut self, receiver: &Receiver<Event>) {
@@ -147,6 +156,13 @@ impl Desk {
                 self.pages.remove(&page);
             }
             Event::Ask { page, ask } => self.ask(page, ask),
+            Event::Weighed(weighed) => {
+                self.weighed = Some(weighed);
+                let visiting = self.pages.iter().filter(|(_, page)| page.visits).map(|(id, _)| *id);
+                for page in visiting.collect::<Vec<_>>() {
+                    self.tell_visit(page);
+                }
+            }
             Event::Tags(placed) => {
                 if let Some(page) = self.pages.get_mut(&placed.page) {
                     page.tagged(&placed);
@@ -178,6 +194,10 @@ impl Desk {
                 self.refresh(id);
             }
             Ask::Trial { seq, edits } => self.trial(id, seq, &edits),
+            Ask::Visit { on } => {
+                page.visits = on;
+                self.tell_visit(id);
+            }
             Ask::Drop => {
                 page.trial = None;
                 self.refresh(id);
@@ -414,6 +434,24 @@ impl Desk {
         let reader = Reader::new(page.system);
         page.tell_notice(head.book.notice());
         page.tell_news(head.book.revision(), head.book.can(), &state.loaded, &outcome, &reader);
+        self.tell_visit(id);
+    }
+
+    /// Tells a page that shows the first visit what is known; has a new revision weighed.
+    fn tell_visit(&mut self, id: PageId) {
+        if !self.pages.get(&id).is_some_and(|page| page.visits && page.trial.is_none()) {
+            return;
+        }
+        let Some((state, outcome)) = self.state_of(id) else { return };
+        let Some(revision) = self.head.as_ref().ok().map(|head| head.book.revision()) else { return };
+        if self.given != Some(revision) {
+            self.given = Some(revision);
+            // Without the thread nothing is weighed, and the list stays empty.
+            let _ = self.weigher.send(ToWeigh { revision, loaded: state.loaded.clone() });
+        }
+        let weighed = self.weighed.as_ref().map(|one| (one.worth.as_slice(), one.revision != revision));
+        let Some(page) = self.pages.get_mut(&id) else { return };
+        page.tell_visit(site::news(&state.loaded, &outcome, &Reader::new(page.system), weighed));
     }
 }
 

@@ -16,6 +16,7 @@ use groundwright_units::{LengthUnit, Reader, System, parse_length};
 use crate::checks;
 use crate::element_name::{element_of, name_of};
 use crate::messages::{Edit, Purpose, Spot};
+use crate::site;
 use crate::snapping::Magnets;
 use crate::strokes::{SHAKE, thinned};
 
@@ -65,6 +66,9 @@ pub enum HandError {
     /// An acceptance without a reason.
     #[error("say why this is accepted: the reason stays on record")]
     NoReason,
+    /// Something of the first visit that cannot be.
+    #[error("{0}")]
+    Visit(String),
     /// An element that is not drawn by hand.
     #[error("{0} cannot be copied: its edge belongs to other elements")]
     NoCopy(ElementRef),
@@ -174,6 +178,12 @@ impl Bench<'_> {
             Edit::Accept { finding, reason } => {
                 made.commands.push(checks::acceptance(self, finding, reason)?);
             }
+            Edit::Found { what, points, fields, sets_scale } => {
+                few(points.len(), "points")?;
+                site::found(self, *what, points, fields, *sets_scale, made)?;
+            }
+            Edit::Declare { field, text } => made.commands.push(site::declare(field, text)?),
+            Edit::Fit => made.commands.push(site::fit(self.loaded)?),
             Edit::Withdraw { acceptance } => {
                 let id = ElementId(acceptance.clone());
                 made.commands.push(Command::Remove { element: ElementRef::new(Kind::Acceptance, &id) });
@@ -185,19 +195,25 @@ impl Bench<'_> {
     /// A typed field. Numbers and yes or no are written bare, all else as a text, which the reader
     /// of the files understands or questions.
     fn write(self, element: &ElementRef, field: &str, text: &str) -> Command {
-        let text = text.trim();
-        if text.is_empty() {
+        if text.trim().is_empty() {
             return Command::Clear { element: element.clone(), field: field.to_owned() };
         }
-        let bare = matches!(text, "true" | "false")
-            || is_counted(field) && text.parse::<i64>().is_ok()
-            || self.loaded.project.property.system == System::Metric && text.parse::<f64>().is_ok();
-        let value = if bare { text.to_owned() } else { quoted(text) };
+        let value = self.value(field, text);
         Command::Set { element: element.clone(), field: field.to_owned(), value }
     }
 
+    /// What was typed, as TOML: numbers and yes or no bare, all else as a text, which the reader of
+    /// the files understands or questions.
+    pub fn value(self, field: &str, text: &str) -> String {
+        let text = text.trim();
+        let bare = matches!(text, "true" | "false")
+            || is_counted(field) && text.parse::<i64>().is_ok()
+            || self.loaded.project.property.system == System::Metric && text.parse::<f64>().is_ok();
+        if bare { text.to_owned() } else { quoted(text) }
+    }
+
     /// A typed length. [m]
-    fn length(self, text: &str) -> Result<f64, HandError> {
+    pub fn length(self, text: &str) -> Result<f64, HandError> {
         let unit = match self.reader.system {
             System::Us => LengthUnit::Foot,
             System::Metric => LengthUnit::Metre,
@@ -286,12 +302,14 @@ impl Bench<'_> {
         if known { Ok(plant) } else { Err(HandError::UnknownPlant(plant.to_owned())) }
     }
 
-    fn places(self, points: &[Point]) -> String {
+    /// Places as the project would write them, one after the other.
+    pub fn places(self, points: &[Point]) -> String {
         let places: Vec<String> = points.iter().map(|p| place_text(&self.loaded.sources, *p)).collect();
         places.join(", ")
     }
 
-    fn add(self, kind: Kind, wish: &str, body: String, made: &mut Made) {
+    /// Adds an element under the wished id, or the next that is free.
+    pub fn add(self, kind: Kind, wish: &str, body: String, made: &mut Made) {
         let element = self.free_id(kind, wish, made);
         made.added.push(element.clone());
         made.commands.push(Command::Add { element, body });

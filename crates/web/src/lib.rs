@@ -5,7 +5,8 @@
 //! - `server.rs` listens, `guard.rs` says who may ask, `assets.rs` embeds the page; `desk.rs` is the
 //!   one thread that holds the project; `messages.rs` is all that page and server say.
 //! - What a page shows of the drawing is in `screen.rs`, what a hand does in `hand.rs`, what is
-//!   said beside the drawing in `explain.rs`, `checks.rs`, `fields.rs` and `plants.rs`.
+//!   said beside the drawing in `explain.rs`, `checks.rs`, `fields.rs` and `plants.rs`; the first visit
+//!   is in `site.rs`, what is worth measuring is weighed in `weighing.rs`.
 //! - A trial, while the hand moves, touches only the project in memory; a commit is kept.
 //! - Not here: computing (`groundwright-job`), painting (`groundwright-drawing`).
 //!
@@ -27,8 +28,10 @@ mod palette;
 mod plants;
 mod screen;
 mod server;
+mod site;
 mod snapping;
 mod strokes;
 mod tags;
+mod weighing;
 
 pub use server::{Options, ServeError, serve};

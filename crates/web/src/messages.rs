@@ -25,6 +25,27 @@ pub enum Purpose {
     Mass,
 }
 
+/// What is found on a first visit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[serde(rename_all = "kebab-case")]
+pub enum Found {
+    /// A house, by its corners.
+    House,
+    /// The property line, by its corners.
+    Boundary,
+    /// The street side: one place from which the house is seen.
+    Street,
+    /// A walk, drive or patio, by its corners.
+    Paving,
+    /// A tree, by its trunk.
+    Tree,
+    /// Shrubs alike, by their middle.
+    Shrub,
+    /// A taped length, by its ends.
+    Taped,
+}
+
 /// One change as a hand makes it; the server turns it into commands on the files.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[cfg_attr(test, derive(ts_rs::TS))]
@@ -151,6 +172,27 @@ pub enum Edit {
         /// Why.
         reason: String,
     },
+    /// Something found on a first visit.
+    Found {
+        /// What.
+        what: Found,
+        /// Its places, in order. [m]
+        points: Vec<Spot>,
+        /// What was typed beside it, by field.
+        #[cfg_attr(test, ts(type = "Record<string, string>"))]
+        fields: BTreeMap<String, String>,
+        /// Of a taped length: whether the whole plan takes its scale from it.
+        sets_scale: bool,
+    },
+    /// What the property's file says outside its elements; empty text takes it away.
+    Declare {
+        /// The key's dotted path: `place.latitude`.
+        field: String,
+        /// What was typed.
+        text: String,
+    },
+    /// The plan is scaled so that it agrees with what was taped.
+    Fit,
     /// A finding that was accepted counts again.
     Withdraw {
         /// Id of the acceptance.
@@ -212,6 +254,11 @@ pub enum Ask {
     Settle {
         /// Whose changes stand where both made some: `files` or `app`.
         keep: String,
+    },
+    /// Tell what the first visit knows, and what is worth measuring.
+    Visit {
+        /// Whether to begin or to end.
+        on: bool,
     },
     /// Distances between points.
     Measure {
@@ -484,6 +531,82 @@ pub struct FaultNews {
     pub text: String,
 }
 
+/// Something asked on a first visit that stands outside the elements.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct HeadNews {
+    /// The key's dotted path.
+    pub path: String,
+    /// Heading that it stands under.
+    pub group: String,
+    /// Its name.
+    pub label: String,
+    /// What the file says; empty where it says nothing.
+    pub text: String,
+    /// How to write it.
+    pub hint: String,
+    /// What is assumed, where it is; empty otherwise.
+    pub assumed: String,
+    /// Words to choose from; empty where any text may stand.
+    pub choices: Vec<String>,
+    /// Whether it holds several lines.
+    pub lines: bool,
+}
+
+/// Where something lies, simplified.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct ShapeNews {
+    /// The element.
+    pub element: String,
+    /// Points in order. [m]
+    pub points: Vec<Spot>,
+    /// Whether the line closes.
+    pub closed: bool,
+}
+
+/// An amount with the range that the plan's scale leaves.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct AnswerNews {
+    /// What it is.
+    pub name: String,
+    /// The amount.
+    pub value: String,
+    /// Its range; empty where both ends read alike.
+    pub range: String,
+}
+
+/// A reading that would narrow the answers.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct WorthNews {
+    /// What to read.
+    pub title: String,
+    /// What is assumed until then.
+    pub assumed: String,
+    /// Why.
+    pub why: String,
+    /// What hangs on it, the most first.
+    pub changes: Vec<String>,
+    /// The element; empty for what stands outside elements.
+    pub element: String,
+    /// The field's dotted path; `scale` for the plan's scale.
+    pub field: String,
+}
+
+/// Something to ask about before work begins.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+pub struct FlagNews {
+    /// What it is about.
+    pub what: String,
+    /// Whom to ask, and what.
+    pub ask: String,
+    /// The elements.
+    pub elements: Vec<String>,
+}
+
 /// What the server tells the page.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(test, derive(ts_rs::TS))]
@@ -579,6 +702,27 @@ pub enum Tell {
         /// Why, in words that say how to mend it.
         why: String,
     },
+    /// What the first visit knows.
+    Visit {
+        /// What stands outside elements.
+        heads: Vec<HeadNews>,
+        /// Where things lie.
+        shapes: Vec<ShapeNews>,
+        /// How well the scale is known, in words.
+        scale: String,
+        /// Whether the plan agrees with the tape.
+        fits: bool,
+        /// Water at the hose bib; empty where nobody read it.
+        flow: String,
+        /// The main amounts.
+        answers: Vec<AnswerNews>,
+        /// What is worth measuring, the most first.
+        worth: Vec<WorthNews>,
+        /// Whether that list is still being weighed.
+        weighing: bool,
+        /// What to ask before work begins.
+        flags: Vec<FlagNews>,
+    },
     /// An answer to a measuring.
     Measured {
         /// As asked.
@@ -621,6 +765,7 @@ mod tests {
         let config = Config::default().with_large_int("number");
         let (out, with) = (&mut text, &config);
         one::<Purpose>(out, with);
+        one::<Found>(out, with);
         one::<Edit>(out, with);
         one::<Ask>(out, with);
         one::<LayerNews>(out, with);
@@ -641,6 +786,11 @@ mod tests {
         one::<SheetNews>(out, with);
         one::<PlantNews>(out, with);
         one::<FaultNews>(out, with);
+        one::<HeadNews>(out, with);
+        one::<ShapeNews>(out, with);
+        one::<AnswerNews>(out, with);
+        one::<WorthNews>(out, with);
+        one::<FlagNews>(out, with);
         one::<Tell>(out, with);
         text
     }

@@ -46,6 +46,7 @@ struct Told {
     sheets: Vec<SheetNews>,
     drawn: String,
     notice: Notice,
+    visit: Option<Tell>,
 }
 
 /// One page.
@@ -59,6 +60,8 @@ pub struct Page {
     pub wish: Option<(String, f64)>,
     /// Elements that the person works on.
     pub selected: Vec<ElementRef>,
+    /// Whether it shows the first visit.
+    pub visits: bool,
     /// What the hand tries.
     pub trial: Option<Trial>,
     screen: Screen,
@@ -74,6 +77,7 @@ impl Page {
             system,
             wish: None,
             selected: Vec::new(),
+            visits: false,
             trial: None,
             screen: Screen::default(),
             told: Told::default(),
@@ -120,6 +124,14 @@ impl Page {
         if self.told.notice != *notice {
             self.told.notice = notice.clone();
             self.send(&Tell::Notice { text: notice.text.clone(), settle: notice.settle });
+        }
+    }
+
+    /// Tells what the first visit knows, when that changes.
+    pub fn tell_visit(&mut self, tell: Tell) {
+        if self.told.visit.as_ref() != Some(&tell) {
+            self.send(&tell);
+            self.told.visit = Some(tell);
         }
     }
 

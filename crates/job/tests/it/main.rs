@@ -5,3 +5,4 @@ mod laws;
 mod memory;
 mod suits;
 mod support;
+mod worth;

@@ -95,6 +95,18 @@ impl Measure {
         }
     }
 
+    /// A value as TOML, in SI and degrees, so that it is read without a question.
+    pub(super) fn write(self, value: f64) -> String {
+        match self {
+            Self::Length => format!("\"{value:.4} m\""),
+            Self::Area => format!("\"{value:.4} m²\""),
+            Self::Volume => format!("\"{value:.6} m³\""),
+            Self::Mass => format!("\"{value:.4} kg\""),
+            Self::Angle => format!("\"{:.6} deg\"", value.to_degrees()),
+            Self::Ratio | Self::Slope | Self::Number => format!("{value:.6}"),
+        }
+    }
+
     pub(super) fn show(self, value: f64, unit: Option<units::LengthUnit>) -> String {
         match self {
             Self::Length if unit == Some(units::LengthUnit::Foot) => customary(value),

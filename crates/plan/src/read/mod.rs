@@ -6,6 +6,7 @@
 
 mod design;
 mod ground;
+mod doubt;
 mod line;
 mod measure;
 mod node;
@@ -20,6 +21,7 @@ use std::ops::Range;
 use groundwright_units::{LengthUnit, System};
 use toml_edit::{Document, Item, Value};
 
+pub use doubt::{Doubt, Try};
 pub use measure::Measure;
 pub use node::{Complaint, Node};
 pub use property::keys_of;
@@ -91,6 +93,7 @@ pub struct Reading<'d> {
     decimal: bool,
     faults: RefCell<Vec<Fault>>,
     assumptions: RefCell<Vec<Assumption>>,
+    doubts: RefCell<Vec<Doubt>>,
     spans: RefCell<Spans>,
 }
 
@@ -103,6 +106,7 @@ impl<'d> Reading<'d> {
             decimal: false,
             faults: RefCell::default(),
             assumptions: RefCell::default(),
+            doubts: RefCell::default(),
             spans: RefCell::default(),
         }
     }
@@ -150,8 +154,13 @@ impl<'d> Reading<'d> {
         BareUnit::of(DeclaredUnits { length: self.default_unit, decimal: self.decimal }, value)
     }
 
-    pub(crate) fn take(self) -> (Vec<Fault>, Vec<Assumption>, Spans) {
-        (self.faults.into_inner(), self.assumptions.into_inner(), self.spans.into_inner())
+    pub(crate) fn take(self) -> Gathered {
+        Gathered {
+            faults: self.faults.into_inner(),
+            assumptions: self.assumptions.into_inner(),
+            doubts: self.doubts.into_inner(),
+            spans: self.spans.into_inner(),
+        }
     }
 }
 
@@ -208,16 +217,8 @@ impl Sources {
 /// # Errors
 /// All faults of all files, sorted by file and place.
 pub fn read_project(sources: Sources) -> Result<Loaded, Vec<Fault>> {
-    let mut faults = Vec::new();
-    let mut assumptions = Vec::new();
-    let mut spans = Spans::default();
-    let mut gather = |(f, a, s): (Vec<Fault>, Vec<Assumption>, Spans)| {
-        faults.extend(f);
-        assumptions.extend(a);
-        spans.elements.extend(s.elements);
-        spans.fields.extend(s.fields);
-        spans.heads.extend(s.heads);
-    };
+    let mut all = Gathered::default();
+    let mut gather = |more: Gathered| all.add(more);
 
     let stock = read_stock(&sources, &mut gather);
     let text = sources.property.clone().unwrap_or_default();
@@ -225,7 +226,7 @@ pub fn read_project(sources: Sources) -> Result<Loaded, Vec<Fault>> {
     let property = if sources.property.is_some() {
         read_property(&text, &mut units, &mut gather)
     } else {
-        gather((vec![no_property()], Vec::new(), Spans::default()));
+        gather(Gathered::fault(no_property()));
         None
     };
     let practice_text = sources.practice.clone().unwrap_or_default();
@@ -238,11 +239,12 @@ pub fn read_project(sources: Sources) -> Result<Loaded, Vec<Fault>> {
         design::read(node, &rules)
     });
 
+    let Gathered { mut faults, assumptions, doubts, spans } = all;
     if let (Some(property), Some(design), Some(practice)) = (property, design, practice) {
         let project = Project { property, design, practice, stock, readings: Readings::default() };
         faults.extend(references::check(&project, &sources, &spans));
         if faults.is_empty() {
-            return Ok(Loaded { project, sources, spans, assumptions });
+            return Ok(Loaded { project, sources, spans, assumptions, doubts });
         }
     }
     faults.sort_by(|a, b| (&a.file, a.start, &a.problem).cmp(&(&b.file, b.start, &b.problem)));
@@ -303,7 +305,31 @@ impl BareUnit {
     }
 }
 
-type Gather<'g> = &'g mut dyn FnMut((Vec<Fault>, Vec<Assumption>, Spans));
+/// What the reading of one file leaves beside its values.
+#[derive(Debug, Default)]
+pub(crate) struct Gathered {
+    pub(crate) faults: Vec<Fault>,
+    assumptions: Vec<Assumption>,
+    doubts: Vec<Doubt>,
+    spans: Spans,
+}
+
+impl Gathered {
+    fn fault(fault: Fault) -> Self {
+        Self { faults: vec![fault], ..Self::default() }
+    }
+
+    fn add(&mut self, more: Self) {
+        self.faults.extend(more.faults);
+        self.assumptions.extend(more.assumptions);
+        self.doubts.extend(more.doubts);
+        self.spans.elements.extend(more.spans.elements);
+        self.spans.fields.extend(more.spans.fields);
+        self.spans.heads.extend(more.spans.heads);
+    }
+}
+
+type Gather<'g> = &'g mut dyn FnMut(Gathered);
 
 fn read_stock(sources: &Sources, gather: Gather<'_>) -> Stock {
     let mut stock = crate::stock::embedded().clone();
@@ -386,7 +412,7 @@ fn parse(file: &str, text: &str, gather: Gather<'_>) -> Option<Document<String>>
                 "look for a missing quote, bracket or `=` here or on the line before"
             };
             let fault = Fault::at(file, text, span, problem).expected("TOML 1.0").remedy(remedy);
-            gather((vec![fault], Vec::new(), Spans::default()));
+            gather(Gathered::fault(fault));
             None
         }
     }

@@ -13,6 +13,7 @@ use groundwright_units::Parsed;
 use toml_edit::{Item, TableLike, Value};
 
 use super::Reading;
+use super::doubt::{Doubt, Try};
 use super::measure::Measure;
 use crate::identity::{ElementId, ElementRef, Kind};
 use crate::shape::Place;
@@ -29,6 +30,8 @@ pub struct Node<'r, 'd> {
     /// Words for messages: `bed `front``, `[place]`.
     pub(super) name: String,
     pub(super) element: Option<ElementRef>,
+    /// What stands before a key in the path from the element, or from the file: `place.`.
+    path: String,
     span: Range<usize>,
     standing: Standing,
     used: RefCell<BTreeSet<String>>,
@@ -42,8 +45,16 @@ impl<'r, 'd> Node<'r, 'd> {
         span: Range<usize>,
         standing: Standing,
     ) -> Self {
-        let node =
-            Self { reading, table, name, element: None, span, standing, used: RefCell::new(BTreeSet::new()) };
+        let node = Self {
+            reading,
+            table,
+            name,
+            element: None,
+            path: String::new(),
+            span,
+            standing,
+            used: RefCell::new(BTreeSet::new()),
+        };
         let standing = node.read_standing().unwrap_or(standing);
         Self { standing, ..node }
     }
@@ -226,6 +237,8 @@ impl<'r, 'd> Node<'r, 'd> {
             return Given { value: self.flag(key, default), standing: self.standing };
         }
         self.reading.assume(self, key, default.to_string(), why);
+        let other = (!default).to_string();
+        self.note_doubt(key, default.to_string(), vec![Try { value: other.clone(), shown: other }], why);
         Given::assumed(default, 0.0)
     }
 
@@ -269,6 +282,9 @@ impl<'r, 'd> Node<'r, 'd> {
             return Given { value, standing: self.settle(standing, 0.0) };
         }
         self.reading.assume(self, key, default.word().to_owned(), why);
+        let others = W::all().iter().map(|one| one.word()).filter(|word| *word != default.word());
+        let tries = others.map(|word| Try { value: format!("\"{word}\""), shown: word.to_owned() });
+        self.note_doubt(key, default.word().to_owned(), tries.collect(), why);
         Given::assumed(default, 0.0)
     }
 
@@ -293,7 +309,9 @@ impl<'r, 'd> Node<'r, 'd> {
             (Some(spread), _) | (None, Some(spread)) => Standing::Assumed { spread },
             (None, None) => self.settle(standing, parsed.value.abs() * 0.1),
         };
-        Some(Given { value: parsed.value, standing })
+        let given = Given { value: parsed.value, standing };
+        self.doubt(key, measure, (low, high), given, "marked as not certain");
+        Some(given)
     }
 
     /// A quantity that must be there. SI.
@@ -318,7 +336,34 @@ impl<'r, 'd> Node<'r, 'd> {
         }
         let text = format!("{} ± {}", self.show(measure, default), self.show(measure, spread));
         self.reading.assume(self, key, text, why);
-        Given::assumed(default, spread)
+        let given = Given::assumed(default, spread);
+        self.doubt(key, measure, (low, high), given, why);
+        given
+    }
+
+    /// Notes a quantity that may be another, with the ends of the range in which it is expected.
+    fn doubt(&self, key: &str, measure: Measure, (low, high): (f64, f64), given: Given<f64>, why: &str) {
+        let spread = given.standing.spread();
+        if spread <= 0.0 || !spread.is_finite() {
+            return;
+        }
+        // What cannot be read is not expected either.
+        let ends = [(given.value - spread).max(low), (given.value + spread).min(high)];
+        let tries = ends.map(|end| Try { value: measure.write(end), shown: self.show(measure, end) });
+        let shown = format!("{} ± {}", self.show(measure, given.value), self.show(measure, spread));
+        self.note_doubt(key, shown, tries.to_vec(), why);
+    }
+
+    fn note_doubt(&self, key: &str, shown: String, tries: Vec<Try>, why: &str) {
+        self.reading.doubts.borrow_mut().push(Doubt {
+            file: self.reading.file.clone(),
+            element: self.element.clone(),
+            name: self.name.clone(),
+            field: format!("{}{key}", self.path),
+            shown,
+            tries,
+            why: why.to_owned(),
+        });
     }
 
     fn settle(&self, own: Option<Standing>, usual_spread: f64) -> Standing {
@@ -489,6 +534,7 @@ impl<'r, 'd> Node<'r, 'd> {
         let name = if self.element.is_some() { format!("{}: {key}", self.name) } else { format!("[{key}]") };
         let mut node = Node::new(self.reading, table, name, span, self.standing);
         node.element.clone_from(&self.element);
+        node.path = format!("{}{key}.", self.path);
         Some(node)
     }
 
@@ -501,12 +547,14 @@ impl<'r, 'd> Node<'r, 'd> {
     ) -> T {
         let reading = Reading::new(&self.reading.file, self.reading.text, self.reading.default_unit);
         let value = {
-            let node = Node::new(&reading, empty, name.to_owned(), self.span.clone(), self.standing);
+            let mut node = Node::new(&reading, empty, name.to_owned(), self.span.clone(), self.standing);
+            node.path = format!("{}.", name.trim_matches(['[', ']']));
             read(&node)
         };
-        let (faults, assumptions, _) = reading.take();
-        self.reading.faults.borrow_mut().extend(faults);
-        self.reading.assumptions.borrow_mut().extend(assumptions);
+        let left = reading.take();
+        self.reading.faults.borrow_mut().extend(left.faults);
+        self.reading.assumptions.borrow_mut().extend(left.assumptions);
+        self.reading.doubts.borrow_mut().extend(left.doubts);
         value
     }
 

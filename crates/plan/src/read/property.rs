@@ -7,8 +7,8 @@ use super::{DeclaredUnits, Node};
 use crate::identity::{ElementId, Kind, TaxonId};
 use crate::property::{
     Access, Action, Boundary, Building, Buried, Condition, Downspout, HardinessZone, Opening, Overgrown,
-    OverheadWire, PaperLine, Property, Reference, Roof, Shrub, Situation, SoilTexture, Surface, Tree,
-    Utility, Viewpoint, ViewpointRole,
+    OverheadWire, PaperLine, Property, Reference, Roof, Shrub, Situation, SoilTexture, Supply, Surface,
+    Taped, Tree, Utility, Viewpoint, ViewpointRole, Wishes,
 };
 use crate::shape::{Line, Place};
 use crate::standing::Given;
@@ -172,7 +172,35 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
             })
         }),
         ground: super::ground::found(root),
+        taped: each(root, Kind::Taped, |node, id| {
+            let (from, to) = (node.required_place("from"), node.required_place("to"));
+            let length = node.required_quantity("length", Measure::Length, 0.05, 1000.0);
+            Some(Taped { id, from: from?, to: to?, length: length? })
+        }),
+        supply: supply(root),
+        wishes: wishes(root),
     }
+}
+
+fn supply(root: &Node<'_, '_>) -> Supply {
+    let Some(node) = root.table("supply") else { return Supply::default() };
+    let supply = Supply {
+        bucket: node.quantity("bucket", Measure::Volume, 1e-4, 1.0),
+        seconds: node.quantity("seconds", Measure::Number, 0.1, 86_400.0),
+    };
+    node.finish();
+    supply
+}
+
+fn wishes(root: &Node<'_, '_>) -> Wishes {
+    let Some(node) = root.table("wishes") else { return Wishes::default() };
+    let wishes = Wishes {
+        wants: node.texts("wants"),
+        must_not: node.texts("must_not"),
+        budget: node.text("budget").unwrap_or_default(),
+    };
+    node.finish();
+    wishes
 }
 
 /// Reads every table of a kind; elements that cannot be read are left out, their faults noted.
@@ -235,6 +263,7 @@ pub fn keys_of(kind: Kind) -> &'static [&'static str] {
         Kind::Utility => &["name", "at", "clearance", "screen"],
         Kind::PaperLine => &["kind", "line", "outline", "height_limit"],
         Kind::OverheadWire => &["line", "height"],
+        Kind::Taped => &["from", "to", "length"],
         Kind::Viewpoint => &["role", "at", "looking", "eye", "weight"],
         Kind::Bed => &["label", "outline", "soil", "mulch", "slope", "was", "winter_water"],
         Kind::PlanterBox => &["label", "outline", "height", "wall", "mix", "fill", "mulch"],

@@ -207,6 +207,11 @@ impl Checker<'_> {
                 self.place(&from, "looking", place);
             }
         }
+        for t in &property.taped {
+            let from = ElementRef::new(Kind::Taped, &t.id);
+            self.place(&from, "from", &t.from);
+            self.place(&from, "to", &t.to);
+        }
         for d in &property.downspouts {
             self.place(&ElementRef::new(Kind::Downspout, &d.id), "at", &d.at);
         }

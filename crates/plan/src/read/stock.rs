@@ -18,7 +18,7 @@ const THOUSAND_SQUARE_FEET: f64 = 1000.0 * FOOT * FOOT;
 /// Reads one stock file.
 pub(crate) fn read_text(name: &str, text: &str) -> Result<Stock, Vec<Fault>> {
     let mut faults = Vec::new();
-    let stock = read_file(name, text, DeclaredUnits::default(), &mut |(f, _, _)| faults.extend(f), read);
+    let stock = read_file(name, text, DeclaredUnits::default(), &mut |more| faults.extend(more.faults), read);
     match stock {
         Some(stock) if faults.is_empty() => Ok(stock),
         _ => Err(faults),

@@ -3,6 +3,7 @@
 mod broken;
 mod commands;
 mod file_reference;
+mod first_visit;
 mod folder;
 mod never_panics;
 mod points;

@@ -6,5 +6,6 @@ mod dig;
 mod found;
 mod handoffs;
 mod laws;
+mod permits;
 mod published;
 mod small;

@@ -108,6 +108,27 @@ fn the_difference_of_two_revisions_is_told_by_element_and_field() {
     assert!(told(3, 3).is_empty());
 }
 
+#[test]
+fn a_revision_can_be_called_by_a_name_of_its_own() {
+    let yard = Yard::new();
+    yard.commit("anna", set(Kind::Tree, "oak", "at", "[5, 6]"));
+    let name = |number, name| yard.store.name_revision(yard.project, RevisionId(number), name);
+    let names = || -> Vec<Option<String>> {
+        yard.store.revisions(yard.project).unwrap().into_iter().map(|revision| revision.name).collect()
+    };
+    name(1, Some(" as shown to the client ")).unwrap();
+    assert_eq!(names(), [Some("as shown to the client".to_owned()), None]);
+    let error = name(2, Some("as shown to the client")).unwrap_err();
+    assert_eq!(
+        error.to_string(),
+        "revision 1 is already called `as shown to the client`; take the name from it first, or choose another"
+    );
+    name(1, Some(" ")).unwrap();
+    name(2, Some("as shown to the client")).unwrap();
+    assert_eq!(names(), [None, Some("as shown to the client".to_owned())]);
+    assert!(name(3, None).is_err());
+}
+
 #[derive(Debug, Clone)]
 enum Deed {
     Edit(Command),

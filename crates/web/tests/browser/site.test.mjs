@@ -1,0 +1,172 @@
+// The first visit on a phone, with a finger; the same project then at a desk.
+
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { accessibility, closeBrowser, openBrowser, start, visit, yard } from "./harness.mjs";
+
+before(openBrowser);
+after(closeBrowser);
+
+const BARE = `# Walked on a wet day.
+format = 1
+units = "m"
+name = "First visit"
+`;
+
+/** A bare project, its app and a phone. */
+async function visiting(work, how = { width: 390, height: 844, touch: true }) {
+  const ground = yard();
+  ground.write("property.toml", BARE);
+  ground.write("design.toml", "format = 1\n");
+  const app = await start(ground.folder);
+  try {
+    const view = await visit(`${app.address}#site`, { ...how, plan: false });
+    await view.page.getByRole("heading", { name: "First visit" }).waitFor();
+    await work({ ...view, app, ground });
+    await view.close();
+  } finally {
+    await app.stop();
+    ground.remove();
+  }
+}
+
+const thing = (page, name) => page.getByRole("button", { name, exact: true }).click();
+
+/** Taps places of the pad, given as shares of its width and height. */
+async function tap(page, ...places) {
+  await page.locator(".pad").scrollIntoViewIfNeeded();
+  for (const [x, y] of places) {
+    const box = await page.locator(".pad canvas").boundingBox();
+    await page.touchscreen.tap(box.x + x * box.width, box.y + y * box.height);
+  }
+}
+
+/** Keeps what is marked and waits until it is kept. */
+async function keep(page, name) {
+  await page.getByRole("button", { name: `Keep this ${name}` }).click();
+  await page.locator("section", { has: page.getByRole("button", { name: `Keep this ${name}` }) }).getByText(name === "bed line" ? "" : "0 places marked.").first().waitFor();
+}
+
+async function file(ground, name, pattern) {
+  for (let i = 0; i < 100; i++) {
+    if (pattern.test(ground.read(name))) return ground.read(name);
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+  assert.match(ground.read(name), pattern);
+}
+
+test("a first visit with a finger gives a scaled plan, areas and what to measure next", async () => {
+  await visiting(async ({ page, ground, app, picture }) => {
+    assert.ok((await page.evaluate(() => document.documentElement.scrollWidth)) <= 390);
+    await page.getByText("Nothing was taped: lengths may be off by 15.0 %").waitFor();
+
+    await thing(page, "House");
+    await tap(page, [0.3, 0.3], [0.7, 0.3], [0.7, 0.6], [0.3, 0.6]);
+    await page.getByText("4 places marked.").waitFor();
+    await page.getByLabel("Storeys to the eaves").selectOption("2");
+    await keep(page, "house");
+    const house = await file(ground, "property.toml", /\[\[building\]\]/);
+    assert.match(house, /eave = "5.5 m ± 0.7 m"/);
+    assert.match(house, /# Walked on a wet day\./, "what a person wrote stays");
+
+    // The front wall was drawn as four tenths of the pad; the tape says 12 m.
+    await thing(page, "Taped length");
+    await tap(page, [0.3, 0.6], [0.7, 0.6]);
+    await page.getByLabel("The tape reads").fill("12 m");
+    await page.getByLabel("The whole plan takes its scale from this length").check();
+    await keep(page, "taped length");
+    await page.getByText("One length only: nothing checks it.").waitFor();
+    const scaled = await file(ground, "property.toml", /\[\[taped\]\]/);
+    const corners = JSON.parse(`[${/outline = \[(\[.*\])\]/.exec(scaled)[1]}]`);
+    const wall = Math.hypot(corners[1][0] - corners[0][0], corners[1][1] - corners[0][1]);
+    assert.ok(Math.abs(wall - 12) < 0.3, `the wall is ${wall} m`);
+
+    await thing(page, "Tree");
+    await page.getByRole("button", { name: "Show all" }).click();
+    await tap(page, [0.85, 0.85]);
+    await page.getByLabel("Girth at breast height").fill("1.5 m");
+    await page.getByLabel("What becomes of it").selectOption("remove");
+    await keep(page, "tree");
+    await file(ground, "property.toml", /girth = "1.5 m"/);
+    await page.getByText("Felling or moving trees").waitFor();
+
+    await thing(page, "Shrubs");
+    await tap(page, [0.2, 0.85]);
+    await page.getByLabel("How many").fill("5");
+    await page.getByLabel("What becomes of them").selectOption("move");
+    await keep(page, "shrubs");
+    await file(ground, "property.toml", /count = 5/);
+
+    await thing(page, "Bed line");
+    await page.locator(".pad").scrollIntoViewIfNeeded();
+    const box = await page.locator(".pad canvas").boundingBox();
+    const at = (turn) => ({ x: box.x + box.width * (0.5 + 0.3 * Math.cos(turn)), y: box.y + box.height * (0.82 + 0.1 * Math.sin(turn)) });
+    await page.locator(".pad canvas").dispatchEvent("pointerdown", { pointerId: 5, pointerType: "touch", isPrimary: true, clientX: at(0).x, clientY: at(0).y });
+    for (let i = 1; i <= 40; i++) {
+      const { x, y } = at((i / 40) * 2 * Math.PI);
+      await page.locator(".pad canvas").dispatchEvent("pointermove", { pointerId: 5, pointerType: "touch", isPrimary: true, clientX: x, clientY: y });
+    }
+    await page.locator(".pad canvas").dispatchEvent("pointerup", { pointerId: 5, pointerType: "touch", isPrimary: true, clientX: at(0).x, clientY: at(0).y });
+    await page.getByText("A line is drawn.").waitFor();
+    await page.getByRole("button", { name: "Keep this bed line" }).click();
+    await file(ground, "design.toml", /smooth = /);
+    const beds = page.locator(".answers div", { hasText: "Beds" }).locator("dd");
+    await beds.waitFor();
+    assert.match(await beds.innerText(), /\d.*m² \(.* to .*\)/, "an area comes with its spread");
+
+    // What is asked next is ranked, and the list is worth reading.
+    await page.locator(".worth > li").first().waitFor();
+    await picture("phone-site");
+
+    await page.getByLabel("Narrowest gate").fill("0.8 m");
+    await page.getByLabel("Narrowest gate").blur();
+    await page.getByLabel("Bucket at the hose bib").fill("10 l");
+    await page.getByLabel("Bucket at the hose bib").blur();
+    await page.getByLabel("Seconds to fill it").fill("30");
+    await page.getByLabel("Seconds to fill it").blur();
+    await page.getByText("The hose bib gives").waitFor();
+    await page.getByLabel("Must not").fill("no thorns\nno roses");
+    await page.getByLabel("Must not").blur();
+    await file(ground, "property.toml", /must_not = \["no thorns", "no roses"\]/);
+    assert.deepEqual(await accessibility(page), []);
+
+    // The same project at a desk.
+    const desk = await visit(`${app.address}#plan`);
+    await desk.page.getByText("Bed", { exact: false }).first().waitFor();
+    await desk.close();
+  });
+});
+
+test("what is typed wrong on a first visit is said beside it, and nothing is kept", async () => {
+  await visiting(async ({ page, ground }) => {
+    const before = ground.read("property.toml");
+    await page.getByLabel("Narrowest gate").fill("a bit");
+    await page.getByLabel("Narrowest gate").blur();
+    await page.locator(".field", { has: page.getByLabel("Narrowest gate") }).getByRole("alert").getByText("access").waitFor();
+    await thing(page, "House");
+    await tap(page, [0.3, 0.3]);
+    await page.getByRole("button", { name: "Keep this house" }).click();
+    await page.getByText("tap its corners, three or more; there are 1").waitFor();
+    await thing(page, "Taped length");
+    await tap(page, [0.3, 0.6], [0.7, 0.6]);
+    await page.getByRole("button", { name: "Keep this taped length" }).click();
+    await page.getByText("say how long the tape reads").waitFor();
+    assert.equal(ground.read("property.toml"), before);
+  });
+});
+
+test("a first visit needs no finger", async () => {
+  await visiting(
+    async ({ page, ground }) => {
+      await thing(page, "Tree");
+      await page.getByText("Type a place instead").click();
+      await page.getByLabel("East").fill("3.5");
+      await page.getByLabel("North").fill("12");
+      await page.getByRole("button", { name: "Add this place" }).click();
+      await keep(page, "tree");
+      assert.match(await file(ground, "property.toml", /\[\[tree\]\]/), /at = \[3.5, 12\]/);
+      assert.deepEqual(await accessibility(page), []);
+    },
+    { width: 1440, height: 900 },
+  );
+});
