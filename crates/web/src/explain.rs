@@ -203,7 +203,7 @@ fn planting_words(
     }
     if let Some(arrangement) = arrangement {
         let spacing = arrangement.mean_spacing.unwrap_or(arrangement.spacing);
-        parts.push(format!("{} on centre", reader.spacing(spacing)));
+        parts.push(reader.spacing(spacing));
         parts.extend(arrangement.area.map(|area| reader.area(area)));
         if arrangement.skipped > 0 {
             parts.push(format!(

@@ -55,7 +55,7 @@ fn news(project: &Project, taxon: &Taxon, bed: Option<&Region>, reader: &Reader)
     let mut parts = vec![
         format!("{} high", reader.length(taxon.mature_height())),
         format!("{} wide", reader.length(taxon.mature_spread())),
-        format!("{} on centre", reader.spacing(spacing)),
+        reader.spacing(spacing),
     ];
     if let Some(bed) = bed {
         // Triangular lattice: common practice, the density is its geometry.
