@@ -98,12 +98,11 @@ pub fn browser() -> Result<Browser, String> {
     if !quiet(Command::new("node").arg("--version")) || !quiet(Command::new("npm").arg("--version")) {
         install(&["nodejs", "npm"])?;
     }
-    let chromium = match found(&CHROMIUM) {
-        Some(program) => program,
-        None => {
-            install(&["chromium"])?;
-            found(&CHROMIUM).ok_or("chromium was installed and is not found on the PATH")?
-        }
+    let chromium = if let Some(program) = found(&CHROMIUM) {
+        program
+    } else {
+        install(&["chromium"])?;
+        found(&CHROMIUM).ok_or("chromium was installed and is not found on the PATH")?
     };
     let modules = root().join("target/browser");
     fs::create_dir_all(&modules).map_err(|error| format!("{}: {error}", modules.display()))?;

@@ -165,7 +165,7 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard) -> GroundStudy<'p> {
     study
 }
 
-impl<'p> GroundStudy<'p> {
+impl GroundStudy<'_> {
     /// Intensity of the storm that peak flows are taken from; 0 without one. [m/s]
     pub fn intensity(&self) -> f64 {
         self.storm.map_or(0.0, Storm::intensity)

@@ -1,9 +1,11 @@
-//! The graph of the whole job: what feeds what, memoised; nothing else.
+//! The graph of the whole job: what feeds what, memoised; and what its answers hang on
+//! (`worth.rs`), by running it with each doubt at its ends.
 
 mod graph;
 mod memo;
 mod worth;
 
 pub use graph::{Job, Outcome, Progress, solids};
+pub use groundwright_site::{PermitFlag, permit_flags};
 pub use memo::{Digest, Memo, Node};
 pub use worth::{Swing, Worth, worth_measuring};

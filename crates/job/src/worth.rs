@@ -138,7 +138,10 @@ fn worth_of(loaded: &Loaded, now: &Outcome, doubt: Doubt, when: When, job: &mut 
         amounts.widen(&then);
         let graver = self::grave(&then.findings);
         let turns = |a: &Graves, b: &Graves| -> Graves {
-            a.iter().filter(|(key, _)| !b.contains_key(*key)).map(|(key, rule)| (key.clone(), *rule)).collect()
+            a.iter()
+                .filter(|(key, _)| !b.contains_key(*key))
+                .map(|(key, rule)| (key.clone(), *rule))
+                .collect()
         };
         findings.extend(turns(&grave, &graver));
         findings.extend(turns(&graver, &grave));

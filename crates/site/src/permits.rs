@@ -10,7 +10,7 @@ use groundwright_yard::{Area, Plot};
 /// Land disturbed from which construction in the United States needs leave to let storm water run
 /// off: one acre. [m²]
 /// Source: 40 CFR 122.26(b)(15), "one acre"; from memory, confirm.
-pub const DISTURBED: f64 = 4046.856_422_4;
+pub const DISTURBED: f64 = 4_046.856_422_4;
 
 /// A trunk from which towns commonly ask to be told before a tree is felled. [m]
 /// Six inches at breast height: common practice, no source; town rules run from 4 to 24 in.

@@ -9,6 +9,11 @@ export type Spot = [number, number];
 export type Purpose = "bed" | "row" | "mass";
 
 /**
+ * What is found on a first visit.
+ */
+export type Found = "house" | "boundary" | "street" | "paving" | "tree" | "shrub" | "taped";
+
+/**
  * One change as a hand makes it; the server turns it into commands on the files.
  */
 export type Edit = { "edit": "write", 
@@ -167,7 +172,31 @@ finding: string,
 /**
  * Why.
  */
-reason: string, } | { "edit": "withdraw", 
+reason: string, } | { "edit": "found", 
+/**
+ * What.
+ */
+what: Found, 
+/**
+ * Its places, in order. [m]
+ */
+points: Array<[number, number]>, 
+/**
+ * What was typed beside it, by field.
+ */
+fields: Record<string, string>, 
+/**
+ * Of a taped length: whether the whole plan takes its scale from it.
+ */
+setsScale: boolean, } | { "edit": "declare", 
+/**
+ * The key's dotted path: `place.latitude`.
+ */
+field: string, 
+/**
+ * What was typed.
+ */
+text: string, } | { "edit": "fit" } | { "edit": "withdraw", 
 /**
  * Id of the acceptance.
  */
@@ -224,7 +253,11 @@ elements: Array<string>, } | { "ask": "settle",
 /**
  * Whose changes stand where both made some: `files` or `app`.
  */
-keep: string, } | { "ask": "measure", 
+keep: string, } | { "ask": "visit", 
+/**
+ * Whether to begin or to end.
+ */
+on: boolean, } | { "ask": "measure", 
 /**
  * Counts up; the answer carries it.
  */
@@ -613,6 +646,123 @@ at: string,
 text: string, };
 
 /**
+ * Something asked on a first visit that stands outside the elements.
+ */
+export type HeadNews = { 
+/**
+ * The key's dotted path.
+ */
+path: string, 
+/**
+ * Heading that it stands under.
+ */
+group: string, 
+/**
+ * Its name.
+ */
+label: string, 
+/**
+ * What the file says; empty where it says nothing.
+ */
+text: string, 
+/**
+ * How to write it.
+ */
+hint: string, 
+/**
+ * What is assumed, where it is; empty otherwise.
+ */
+assumed: string, 
+/**
+ * Words to choose from; empty where any text may stand.
+ */
+choices: Array<string>, 
+/**
+ * Whether it holds several lines.
+ */
+lines: boolean, };
+
+/**
+ * Where something lies, simplified.
+ */
+export type ShapeNews = { 
+/**
+ * The element.
+ */
+element: string, 
+/**
+ * Points in order. [m]
+ */
+points: Array<[number, number]>, 
+/**
+ * Whether the line closes.
+ */
+closed: boolean, };
+
+/**
+ * An amount with the range that the plan's scale leaves.
+ */
+export type AnswerNews = { 
+/**
+ * What it is.
+ */
+name: string, 
+/**
+ * The amount.
+ */
+value: string, 
+/**
+ * Its range; empty where both ends read alike.
+ */
+range: string, };
+
+/**
+ * A reading that would narrow the answers.
+ */
+export type WorthNews = { 
+/**
+ * What to read.
+ */
+title: string, 
+/**
+ * What is assumed until then.
+ */
+assumed: string, 
+/**
+ * Why.
+ */
+why: string, 
+/**
+ * What hangs on it, the most first.
+ */
+changes: Array<string>, 
+/**
+ * The element; empty for what stands outside elements.
+ */
+element: string, 
+/**
+ * The field's dotted path; `scale` for the plan's scale.
+ */
+field: string, };
+
+/**
+ * Something to ask about before work begins.
+ */
+export type FlagNews = { 
+/**
+ * What it is about.
+ */
+what: string, 
+/**
+ * Whom to ask, and what.
+ */
+ask: string, 
+/**
+ * The elements.
+ */
+elements: Array<string>, };
+
+/**
  * What the server tells the page.
  */
 export type Tell = { "tell": "welcome", 
@@ -747,7 +897,43 @@ trial: number | null,
 /**
  * Why, in words that say how to mend it.
  */
-why: string, } | { "tell": "measured", 
+why: string, } | { "tell": "visit", 
+/**
+ * What stands outside elements.
+ */
+heads: Array<HeadNews>, 
+/**
+ * Where things lie.
+ */
+shapes: Array<ShapeNews>, 
+/**
+ * How well the scale is known, in words.
+ */
+scale: string, 
+/**
+ * Whether the plan agrees with the tape.
+ */
+fits: boolean, 
+/**
+ * Water at the hose bib; empty where nobody read it.
+ */
+flow: string, 
+/**
+ * The main amounts.
+ */
+answers: Array<AnswerNews>, 
+/**
+ * What is worth measuring, the most first.
+ */
+worth: Array<WorthNews>, 
+/**
+ * Whether that list is still being weighed.
+ */
+weighing: boolean, 
+/**
+ * What to ask before work begins.
+ */
+flags: Array<FlagNews>, } | { "tell": "measured", 
 /**
  * As asked.
  */

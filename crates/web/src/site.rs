@@ -7,14 +7,14 @@
 //! - Not here: weighing the doubts (`weighing.rs`), beds as strokes (`hand.rs`).
 
 use std::collections::BTreeMap;
+use std::fmt::Write as _;
 
 use groundwright_geometry::Point;
 use groundwright_handoff::{Datum, Dimension, Phase};
-use groundwright_job::{Outcome, Swing, Worth};
+use groundwright_job::{Outcome, Swing, Worth, permit_flags};
 use groundwright_plan::{
     Command, ElementRef, Kind, Loaded, ProjectFile, Scale, SoilTexture, Word, place_text, scale_of,
 };
-use groundwright_site::permit_flags;
 use groundwright_units::Reader;
 use groundwright_yard::{Area, Spot};
 
@@ -165,18 +165,17 @@ pub fn found(
     let mut body = fields
         .iter()
         .filter(|(key, text)| *key != "storeys" && !text.trim().is_empty())
-        .map(|(key, text)| format!("{key} = {}\n", bench.value(key, text)))
-        .collect::<String>();
+        .fold(String::new(), |body, (key, text)| body + key + " = " + &bench.value(key, text) + "\n");
     let default = |body: &mut String, key: &str, text: &str| {
-        if !fields.get(key).is_some_and(|given| !given.trim().is_empty()) {
-            body.push_str(&format!("{key} = {}\n", quoted(text)));
+        if fields.get(key).is_none_or(|given| given.trim().is_empty()) {
+            let _ = writeln!(body, "{key} = {}", quoted(text));
         }
     };
     match what {
         Found::House => {
             body.push_str(&outline());
             if let Some(eave) = eave_of(fields.get("storeys"))? {
-                body.push_str(&format!("eave = {}\n", quoted(eave)));
+                let _ = writeln!(body, "eave = {}", quoted(eave));
             }
             bench.add(Kind::Building, "house", body, made);
         }
@@ -193,7 +192,7 @@ pub fn found(
         }
         Found::Tree | Found::Shrub => {
             default(&mut body, "plant", "Unknown sp.");
-            body.push_str(&format!("at = {at}\n"));
+            let _ = writeln!(body, "at = {at}");
             let (kind, wish) =
                 if what == Found::Tree { (Kind::Tree, "tree") } else { (Kind::Shrub, "shrub") };
             bench.add(kind, wish, body, made);
@@ -207,7 +206,7 @@ pub fn found(
             }
             let factor = bench.length(length)? / points[0].distance(points[1]);
             let to = place_text(&bench.loaded.sources, points[1]);
-            body.push_str(&format!("from = {at}\nto = {to}\n"));
+            let _ = writeln!(body, "from = {at}\nto = {to}");
             bench.add(Kind::Taped, "taped", body, made);
             if sets_scale {
                 if !(MOST_STRETCHED.recip()..=MOST_STRETCHED).contains(&factor) {

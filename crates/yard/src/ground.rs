@@ -155,19 +155,12 @@ fn of_survey(project: &Project, problem: &SurfaceFault) -> PlaceFault {
     let found = &project.property.ground;
     let line = |index: usize| found.break_lines.get(index).map(|l| ElementRef::new(Kind::BreakLine, &l.id));
     let level = found.levels.first().map(|l| ElementRef::new(Kind::SpotLevel, &l.id));
-    match problem {
-        SurfaceFault::Crossing { first, .. } => {
-            let element = line(*first).or(level);
-            split(
-                &element.unwrap_or_else(|| ElementRef::new(Kind::BreakLine, &"?".into())),
-                "places",
-                problem,
-            )
-        }
-        _ => {
-            let element = level.or_else(|| line(0));
-            split(&element.unwrap_or_else(|| ElementRef::new(Kind::SpotLevel, &"?".into())), "at", problem)
-        }
+    if let SurfaceFault::Crossing { first, .. } = problem {
+        let element = line(*first).or(level);
+        split(&element.unwrap_or_else(|| ElementRef::new(Kind::BreakLine, &"?".into())), "places", problem)
+    } else {
+        let element = level.or_else(|| line(0));
+        split(&element.unwrap_or_else(|| ElementRef::new(Kind::SpotLevel, &"?".into())), "at", problem)
     }
 }
 

@@ -39,7 +39,10 @@ fn the_page_works_in_a_browser() {
     passes(
         Command::new("node")
             .args(["--test", "--test-reporter=spec"])
-            .args(["app", "site"].map(|name| workspace().join(format!("crates/web/tests/browser/{name}.test.mjs"))))
+            .args(
+                ["app", "site"]
+                    .map(|name| workspace().join(format!("crates/web/tests/browser/{name}.test.mjs"))),
+            )
             .env("GROUNDWRIGHT_BROWSER", modules())
             .env("GROUNDWRIGHT_BINARY", env!("CARGO_BIN_EXE_groundwright")),
     );

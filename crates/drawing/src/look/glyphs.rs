@@ -48,8 +48,7 @@ pub const GLYPHS: [Glyph; 17] = [
 pub const fn reach_mm(glyph: Glyph) -> f64 {
     match glyph {
         Glyph::PotCentre | Glyph::PotFourth => 0.8,
-        Glyph::SpotLevel => 0.9,
-        Glyph::PotSecond | Glyph::PotThird => 0.9,
+        Glyph::SpotLevel | Glyph::PotSecond | Glyph::PotThird => 0.9,
         Glyph::TransplantCentre | Glyph::ShrubKept => 1.2,
         Glyph::Eye => 2.6,
         Glyph::DropPlace | Glyph::Door => 2.1,

@@ -29,6 +29,7 @@ fn rectangles_agree_with_the_published_solutions() {
 /// Swales and pipes in customary units, factor 1.486: area, wetted perimeter, radius, velocity, flow.
 /// Source: Manning's equation in double precision. The exact factor is 1.4859, so 0.1 %.
 #[test]
+#[allow(clippy::approx_constant, reason = "the printed figures have four decimals")]
 fn swales_and_pipes_agree_in_customary_units() {
     let inch = |d: f64| Section::Circle { diameter: d * INCH };
     let trapezoid = Section::Trapezoid { bottom: 2.0 * FOOT, side: 4.0 };

@@ -5,8 +5,8 @@
 //! - Not here: geometry of the outlines (`groundwright-yard`), files on disk (`folder.rs`).
 
 mod design;
-mod ground;
 mod doubt;
+mod ground;
 mod line;
 mod measure;
 mod node;

@@ -43,7 +43,8 @@ fn work_where_others_have_rights_is_asked_about() {
 
 #[test]
 fn a_bed_beyond_the_property_line_is_asked_about() {
-    let flags = flagged(&with("", "[[bed]]\nid = \"verge\"\noutline = [[22, -2], [28, -2], [28, 0.5], [22, 0.5]]\n"));
+    let flags =
+        flagged(&with("", "[[bed]]\nid = \"verge\"\noutline = [[22, -2], [28, -2], [28, 0.5], [22, 0.5]]\n"));
     assert!(flags.contains(&("beyond-the-line", vec!["verge".to_owned()])), "{flags:?}");
 }
 
