@@ -19,6 +19,8 @@ pub enum Drawing {
     Transplants,
     /// Ground: bed lines, edging, mulch, soil, turf.
     Ground,
+    /// Hours of direct sun.
+    Sun,
     /// A detail in a section of its own.
     Detail,
 }

@@ -52,11 +52,12 @@ pub struct Drawn {
 }
 
 /// Drawings of the plan: name of the file, title, which.
-const PLANS: [(&str, &str, Drawing); 4] = [
+const PLANS: [(&str, &str, Drawing); 5] = [
     ("existing", "Existing conditions: keep, move, remove", Drawing::Existing),
     ("planting", "Planting plan", Drawing::Planting),
     ("transplants", "Transplants: from the old place to the new", Drawing::Transplants),
     ("ground", "Soil, mulch, edging and turf", Drawing::Ground),
+    ("sun", "Hours of direct sun a day, growing season", Drawing::Sun),
 ];
 
 /// Draws the set.
@@ -73,7 +74,15 @@ pub fn draw(
     let lie = lie(project, &outcome.yard.plot, settings.north_up);
     let (paper, scale) = paper_and_scale(project, lie, settings)?;
     let moved = !outcome.yard.transplanting.dug.is_empty();
-    let wanted: Vec<_> = PLANS.iter().filter(|(name, _, _)| *name != "transplants" || moved).collect();
+    let sun = outcome.marks.iter().any(|mark| mark.layer.on == [Drawing::Sun]);
+    let wanted: Vec<_> = PLANS
+        .iter()
+        .filter(|(_, _, drawing)| match drawing {
+            Drawing::Transplants => moved,
+            Drawing::Sun => sun,
+            _ => true,
+        })
+        .collect();
     let room = window(paper, true);
     let mut paintings: Vec<Painting> = wanted
         .par_iter()
@@ -144,6 +153,7 @@ fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: 
         Drawing::Planting => &["plant-schedule"],
         Drawing::Transplants => &["transplants"],
         Drawing::Ground => &["edging"],
+        Drawing::Sun => &["sun"],
         Drawing::Detail => &[],
     };
     Sheet {

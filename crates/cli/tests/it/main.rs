@@ -3,4 +3,5 @@
 mod check;
 mod figure;
 mod issue;
+mod sun_figures;
 mod support;
