@@ -2,12 +2,14 @@
 //!
 //! - `test`: everything that must hold, with all set-up; the one test command of the README.
 //! - `tidy`: rules of the house that the compiler does not know.
+//! - `bench-sun`: maps of sun hours, alone and against another ray caster.
 //! - `fuzz`: mutated project files against the reader.
 //!
 //! Each command is one module; this file only chooses among them.
 
 mod bench;
 mod bench_ground;
+mod bench_sun;
 mod fuzz;
 mod machine;
 mod test;
@@ -23,6 +25,8 @@ usage: cargo xtask COMMAND
   tidy                       rules of the house that the compiler does not know
   bench                      time the stages on one, ten and a hundred lots
   bench-ground               time surfaces of a thousand to a million levels
+  bench-sun [--against PYTHON]
+                             time maps of sun hours; against ray casting in a Python with trimesh
   fuzz [--minutes 10] [--seed 1] [--keep]
                              mutated project files against the reader; crashes go to
                              crates/plan/tests/corpus, with --keep also new sorts of faults";
@@ -35,6 +39,7 @@ fn main() -> ExitCode {
         ["tidy"] => tidy::run(),
         ["bench", options @ ..] => bench::run(options),
         ["bench-ground"] => bench_ground::run(),
+        ["bench-sun", options @ ..] => bench_sun::run(options),
         ["fuzz", options @ ..] => fuzz::run(options),
         _ => Err(USAGE.to_owned()),
     };

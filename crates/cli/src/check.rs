@@ -121,7 +121,7 @@ pub(crate) fn study(arguments: &ProjectArguments) -> Result<Option<(Loaded, Outc
         }
     };
     groundwright_job::Progress::done(&mut stages, "read");
-    let outcome = Job::new().run(&loaded.project, When::years(0.0), &mut stages);
+    let outcome = Job::with_sun().run(&loaded.project, When::years(0.0), &mut stages);
     stages.finish();
     if !outcome.faults.is_empty() {
         tell(&report::placed(&outcome.faults, &loaded), &loaded.sources, arguments.format);

@@ -16,7 +16,7 @@ pub use datum::{Datum, Dimension};
 pub use finding::{Finding, Reliance, Remedy, Rule, Severity, Source};
 pub use mark::{Drawing, Fill, Frame, Glyph, Layer, Mark, Pattern, Pen, Shape, TextAnchor, Tone, Weight};
 pub use quantity::{Pack, Phase, Quantity, Step};
-pub use solid::{Body, Role, Solid};
+pub use solid::{Body, CrownForm, Role, Solid};
 pub use table::{Align, Cell, Column, Table};
 pub use task::{Link, Season, Task, Trade};
 

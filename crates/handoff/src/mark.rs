@@ -23,6 +23,8 @@ pub enum Drawing {
     Levels,
     /// The ways of water, swales, drains, outlets.
     Drainage,
+    /// Hours of direct sun.
+    Sun,
     /// A detail in a section of its own.
     Detail,
 }

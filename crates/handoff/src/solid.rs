@@ -29,8 +29,10 @@ pub enum Body {
         /// Height. [m] Above zero.
         height: f64,
     },
-    /// An upright ellipsoid: a crown.
+    /// A crown: an upright body of revolution.
     Crown {
+        /// Its form.
+        form: CrownForm,
         /// Centre. [m]
         centre: Point3,
         /// Horizontal radius. [m]
@@ -47,6 +49,11 @@ pub enum Body {
         /// Height. [m]
         height: f64,
     },
+    /// Flat faces in space, such as a roof's; they need not close a volume.
+    Faces {
+        /// Outlines of the faces, counter-clockwise from outside. [m]
+        faces: Vec<Vec<Point3>>,
+    },
     /// A ribbon of rectangular section along a line: edging, kerb, trench.
     Ribbon {
         /// Centre line at the foot. [m]
@@ -56,6 +63,22 @@ pub enum Body {
         /// Height. [m]
         height: f64,
     },
+}
+
+/// The form of a crown between its lowest leaves and its top.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CrownForm {
+    /// Widest at half its height.
+    Ellipsoid,
+    /// The upper half of an ellipsoid: widest at the foot.
+    Dome,
+    /// A point above a wide foot.
+    Cone,
+    /// Even sides.
+    Cylinder,
+    /// A paraboloid on its tip: widest at the top.
+    Vase,
 }
 
 /// A body in the yard.

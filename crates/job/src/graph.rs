@@ -3,7 +3,7 @@
 //! ```text
 //! property, bed lines ─▶ plot ─▶ prepare ─▶ arrange (rows, then masses) ─▶ transplants ─▶ yard
 //!                                                                                          │
-//!                       site, planting, edging ◀───────────────────────────────────────────┘
+//!     solids ─▶ sun ─▶ site, planting, edging ◀────────────────────────────────────────────┘
 //!                                │
 //!                       takeoff, findings, tables, marks
 //! ```
@@ -16,12 +16,15 @@ use std::sync::Arc;
 use groundwright_estimate::{Takeoff, take_off};
 use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, When};
 use groundwright_plan::{Design, ElementId, Layout, Planting, Project, Stock};
+use groundwright_planting::PlantLight;
+use groundwright_sun::{DayHours, Grid, USUAL_POINTS, usual_grid};
 use groundwright_units::Reader;
 use groundwright_yard::{
     Arrangement, PlaceFault, Plot, Prepared, Taken, Transplanting, Yard, arrange, assemble, assign, place,
     prepare, size_bought, taken_by_kept,
 };
 
+use crate::light::{Casting, LIGHT_YEARS};
 use crate::memo::{Digest, Memo, Node};
 
 const PLOT: Node = Node { name: "plot", version: 1 };
@@ -30,6 +33,8 @@ const ROWS: Node = Node { name: "rows", version: 1 };
 const MASSES: Node = Node { name: "masses", version: 1 };
 const TRANSPLANTS: Node = Node { name: "transplants", version: 1 };
 const YARD: Node = Node { name: "yard", version: 1 };
+const SUN: Node = Node { name: "sun", version: 1 };
+const PLANT_LIGHT: Node = Node { name: "plant light", version: 1 };
 const STUDIES: Node = Node { name: "studies", version: 1 };
 const TAKEOFF: Node = Node { name: "takeoff", version: 1 };
 
@@ -96,18 +101,21 @@ impl Handed {
 /// What each study reads, digested: a study runs again only when that changes.
 struct Keys {
     all: Digest,
+    /// The same, and whether the sun is studied.
+    lit: Digest,
     existing: Digest,
     ground: Digest,
     water: Digest,
 }
 
 impl Keys {
-    fn of(project: &Project, placed: &Placed, stock: Digest, all: Digest, when: When) -> Self {
+    fn of(project: &Project, placed: &Placed, stock: Digest, (all, lit): (Digest, bool), when: When) -> Self {
         let Project { property, design, practice, .. } = project;
         let read = Digest::of(&(stock, property, practice, when));
         let ground = (&design.beds, &design.boxes, &design.lawns, &design.edgings, &design.notes);
         Self {
             all,
+            lit: Digest::of(&(all, lit)),
             existing: Digest::of(&(read, placed.existing)),
             ground: Digest::of(&(read, placed.plot, ground)),
             water: Digest::of(&(read, placed.plot, ground, &design.ground)),
@@ -119,7 +127,8 @@ impl Keys {
             Discipline::Existing => self.existing,
             Discipline::Site | Discipline::Beds | Discipline::Edging => self.ground,
             Discipline::Ground => self.water,
-            Discipline::Holes | Discipline::Planting => self.all,
+            Discipline::Holes => self.all,
+            Discipline::Sun | Discipline::Planting => self.lit,
         }
     }
 }
@@ -132,6 +141,8 @@ enum Discipline {
     Existing,
     /// What is there and the ground that is worked: reads no plant of the design.
     Site,
+    /// The map of sun hours, where it is asked for.
+    Sun,
     /// What is planted, against what is there.
     Holes,
     /// Beds, boxes and lawns as ground: reads no plant.
@@ -143,8 +154,8 @@ enum Discipline {
 }
 
 impl Discipline {
-    const ALL: [Self; 7] =
-        [Self::Existing, Self::Site, Self::Holes, Self::Beds, Self::Planting, Self::Edging, Self::Ground];
+    const ALL: [Self; 8] =
+        [Self::Existing, Self::Site, Self::Sun, Self::Holes, Self::Beds, Self::Planting, Self::Edging, Self::Ground];
 }
 
 /// The job: runs the graph and remembers its nodes from run to run.
@@ -153,6 +164,15 @@ pub struct Job {
     memo: Memo,
     /// The stock of the last run with its digest: to compare it costs far less than to digest it.
     stock: Option<(Stock, Digest)>,
+    /// Whether the sun is studied too, which takes longer than all else.
+    sun: bool,
+}
+
+/// Sun of the yard: the map and the light at every plant.
+struct Sun {
+    grid: Grid,
+    months: [DayHours; 12],
+    light: Arc<PlantLight>,
 }
 
 type Laid = Result<Arrangement, PlaceFault>;
@@ -161,6 +181,11 @@ impl Job {
     /// A job that remembers nothing yet.
     pub fn new() -> Self {
         Self::default()
+    }
+
+    /// A job that also studies the sun: maps, and light at every plant.
+    pub fn with_sun() -> Self {
+        Self { sun: true, ..Self::default() }
     }
 
     /// Nodes computed and nodes reused in the last run.
@@ -177,7 +202,12 @@ impl Job {
         let yard = placed.yard.clone();
         let rest = (&project.property, &project.design, &project.practice);
         let key = Digest::of(&(placed.digest, stock, rest, when));
-        let handed = self.studies(project, &yard, &Keys::of(project, &placed, stock, key, when), when);
+        let sun = self.sun.then(|| self.sun(project, &yard, key)).flatten();
+        if self.sun {
+            progress.done(SUN.name);
+        }
+        let keys = Keys::of(project, &placed, stock, (key, sun.is_some()), when);
+        let handed = self.studies(project, &yard, sun.as_ref(), &keys, when);
         progress.done(STUDIES.name);
         let mut faults = placed.faults;
         let mut outcome = Outcome {
@@ -221,7 +251,14 @@ impl Job {
     }
 
     /// The disciplines do not know one another, so they run side by side.
-    fn studies(&mut self, project: &Project, yard: &Yard, keys: &Keys, when: When) -> Vec<Arc<Handed>> {
+    fn studies(
+        &mut self,
+        project: &Project,
+        yard: &Yard,
+        sun: Option<&Sun>,
+        keys: &Keys,
+        when: When,
+    ) -> Vec<Arc<Handed>> {
         let studies =
             Discipline::ALL.map(|discipline| (Digest::of(&(keys.key(discipline), discipline)), discipline));
         // What is left out of these cannot be read by those: that keeps their keys true.
@@ -246,19 +283,40 @@ impl Job {
                 let (project, yard) = unplanted();
                 Handed::of(&groundwright_planting::beds(&project, &yard.plot), when)
             }
-            Discipline::Planting => Handed::of(&groundwright_planting::study(project, yard), when),
             Discipline::Ground => {
                 let (project, mut bare) = unplanted();
                 bare.ground = yard.ground.clone();
                 let study = groundwright_ground::study(&project, &bare);
                 Handed { faults: study.faults.clone(), ..Handed::of(&study, when) }
             }
+            Discipline::Sun => sun.map_or_else(Handed::default, |sun| {
+                let study = groundwright_sun::study(project, yard, &sun.grid, &sun.months, 0.0);
+                Handed::of(&study, when)
+            }),
+            Discipline::Planting => match sun {
+                Some(sun) => {
+                    let study = groundwright_planting::study_in_light(project, yard, &sun.light);
+                    Handed::of(&study, when)
+                }
+                None => Handed::of(&groundwright_planting::study(project, yard), when),
+            },
             Discipline::Edging => {
                 let (project, yard) = unplanted();
                 let study = groundwright_edging::study(&project, &yard);
                 Handed { faults: study.faults.clone(), ..Handed::of(&study, when) }
             }
         })
+    }
+
+    /// Maps the months side by side. A yard without extent has no map, which its own faults tell.
+    fn sun(&mut self, project: &Project, yard: &Yard, key: Digest) -> Option<Sun> {
+        let grid = usual_grid(yard, USUAL_POINTS).ok()?;
+        let casting = Casting::new(project, yard);
+        let inputs: Vec<(Digest, u8)> = (1..=12).map(|month| (Digest::of(&(key, month)), month)).collect();
+        let months = self.memo.all_of(SUN, &inputs, |month| casting.ground(&grid, *month, 0.0));
+        let light = self.memo.get(PLANT_LIGHT, key, || casting.plants(&LIGHT_YEARS));
+        let months: Vec<DayHours> = months.iter().map(|month| month.as_ref().clone()).collect();
+        Some(Sun { grid, months: months.try_into().ok()?, light })
     }
 
     fn place(&mut self, project: &Project, stock: Digest, progress: &mut dyn Progress) -> Placed {

@@ -2,10 +2,12 @@
 //! (`worth.rs`), by running it with each doubt at its ends.
 
 mod graph;
+mod light;
 mod memo;
 mod worth;
 
 pub use graph::{Job, Outcome, Progress, solids};
 pub use groundwright_site::{PermitFlag, permit_flags};
+pub use light::{Casting, LIGHT_YEARS};
 pub use memo::{Digest, Memo, Node};
 pub use worth::{Swing, Worth, worth_measuring};

@@ -205,6 +205,15 @@ pub fn notes(drawing: Drawing, ranked: bool) -> Vec<NoteBlock> {
                 "Keep mulch and soil below siding, sills and vents, and off every trunk.",
             ],
         )],
+        Drawing::Sun => vec![block(
+            "Hours of direct sun",
+            false,
+            &[
+                "Lines of 3, 4 and 6 hours a day on the ground, mean of the growing season: below 3 shade, from 6 \
+                 full sun. From the course of the sun, walls, roofs and crowns as planted; half an hour either way.",
+                "What is seen on site goes before this drawing.",
+            ],
+        )],
         Drawing::Detail => vec![block(
             "Caution",
             true,

@@ -52,13 +52,14 @@ pub struct Drawn {
 }
 
 /// Drawings of the plan: name of the file, title, which.
-const PLANS: [(&str, &str, Drawing); 6] = [
+const PLANS: [(&str, &str, Drawing); 7] = [
     ("existing", "Existing conditions: keep, move, remove", Drawing::Existing),
     ("levels", "Levels, contours, cut and fill", Drawing::Levels),
     ("drainage", "The ways of water, swales and drains", Drawing::Drainage),
     ("planting", "Planting plan", Drawing::Planting),
     ("transplants", "Transplants: from the old place to the new", Drawing::Transplants),
     ("ground", "Soil, mulch, edging and turf", Drawing::Ground),
+    ("sun", "Hours of direct sun a day, growing season", Drawing::Sun),
 ];
 
 /// Draws the set.
@@ -77,11 +78,13 @@ pub fn draw(
     let moved = !outcome.yard.transplanting.dug.is_empty();
     // Ground without levels has nothing to show.
     let surveyed = outcome.yard.ground.proposed_surface().is_some();
+    let sun = outcome.marks.iter().any(|mark| mark.layer.on == [Drawing::Sun]);
     let wanted: Vec<_> = PLANS
         .iter()
         .filter(|(_, _, drawing)| match drawing {
             Drawing::Transplants => moved,
             Drawing::Levels | Drawing::Drainage => surveyed,
+            Drawing::Sun => sun,
             _ => true,
         })
         .collect();
@@ -157,6 +160,7 @@ fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: 
         Drawing::Planting => &["plant-schedule"],
         Drawing::Transplants => &["transplants"],
         Drawing::Ground => &["edging"],
+        Drawing::Sun => &["sun"],
         Drawing::Detail => &[],
     };
     Sheet {

@@ -96,6 +96,10 @@ practice! {
     backfill_amendment: Ratio = 0.0, 0.0, 0.20, "soil taken from the hole, any amendment at most 20 %: extension guides";
     /// Root ball dug with a shrub, over its spread.
     dug_ball: Ratio = 0.4, 0.1, 1.0, "common practice, no source";
+    /// Least hours of direct sun a day in the growing season that count as full sun. [h]
+    full_sun: Number = 6.0, 1.0, 16.0, "full sun from 6 h: horticultural extension pages";
+    /// Least hours of direct sun a day in the growing season that count as part sun; below is shade. [h]
+    part_sun: Number = 3.0, 0.5, 10.0, "pages put full shade below 3 h or below 4 h";
     /// Depth of turf stripped. [m]
     strip_depth: Length = 0.0508, 0.01, 0.3, "common practice, no source";
     /// Share by which dug soil and sod swell when loaded.
@@ -142,7 +146,7 @@ impl PracticeRule {
                 Measure::Area => return format!("\"{} sq ft\"", rounded(value / (FOOT * FOOT))),
                 Measure::Volume => return format!("\"{} cu yd\"", rounded(value / (3.0 * FOOT).powi(3))),
                 Measure::Mass => return format!("\"{} lb\"", rounded(value / POUND)),
-                Measure::Angle | Measure::Ratio | Measure::Slope | Measure::Number => {}
+                Measure::Angle | Measure::Ratio | Measure::Slope | Measure::Pitch | Measure::Number => {}
             }
         }
         match self.measure {
@@ -151,7 +155,9 @@ impl PracticeRule {
             Measure::Volume => format!("\"{value} m³\""),
             Measure::Mass => format!("\"{value} kg\""),
             Measure::Angle => format!("\"{} deg\"", value.to_degrees()),
-            Measure::Ratio | Measure::Slope => format!("\"{} %\"", (value * 1000.0).round() / 10.0),
+            Measure::Ratio | Measure::Slope | Measure::Pitch => {
+                format!("\"{} %\"", (value * 1000.0).round() / 10.0)
+            }
             Measure::Number => format!("{value}"),
         }
     }

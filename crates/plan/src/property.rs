@@ -193,6 +193,10 @@ pub struct Building {
     pub eave: Given<f64>,
     /// Form of the roof.
     pub roof: Given<Roof>,
+    /// Pitch of the roof, rise over run.
+    pub pitch: Given<f64>,
+    /// How far the roof hangs over the wall. [m]
+    pub overhang: Given<f64>,
     /// Siding material in words.
     pub siding: Given<String>,
     /// Height of the siding's lower edge above the ground as found, where it was taken. [m]

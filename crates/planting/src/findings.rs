@@ -167,6 +167,9 @@ pub(crate) fn findings(study: &PlantingStudy<'_>) -> Vec<Finding> {
     all.extend(crate::nearness::findings(study));
     all.extend(crate::outgrowing::findings(study));
     all.extend(crate::suits::findings(study));
+    if let Some(light) = study.light {
+        all.extend(crate::light::findings(study, light));
+    }
     all
 }
 

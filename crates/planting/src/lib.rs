@@ -7,16 +7,19 @@
 
 mod beds;
 pub mod bulk;
+pub mod choose;
 mod crown_outline;
 mod detail;
 mod findings;
 pub mod layers;
+pub mod light;
 mod marks;
 mod nearness;
 mod outgrowing;
 pub mod root_ball;
 mod solids;
 mod study;
+pub mod suited;
 mod suits;
 mod tables;
 mod takeoff;
@@ -24,7 +27,8 @@ mod tasks;
 
 pub use beds::{BedStudy, beds};
 pub use detail::FRAME as DETAIL_FRAME;
-pub use study::{PlantingStudy, study};
+pub use light::{PlantLight, SunAt, light_class, light_fit};
+pub use study::{PlantingStudy, study, study_in_light};
 pub use takeoff::BedSurface;
 
 use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, When};

@@ -2,45 +2,32 @@
 
 use groundwright_geometry::Point3;
 use groundwright_handoff::{Body, Role, Solid, When};
-use groundwright_plan::stock::Foliage;
+use groundwright_scene::{LeafSeason, day_of_year, form_of, transmittance};
 
 use crate::findings::is_set;
 use crate::study::PlantingStudy;
 
-/// Share of direct light through a crown in leaf; a default until the sun study has its own.
-/// Common practice, no source.
-const IN_LEAF: f64 = 0.15;
-
-/// Share of direct light through a bare crown. Common practice, no source.
-const BARE: f64 = 0.6;
-
 /// All bodies of planting at a date and an age.
 pub(crate) fn solids(study: &PlantingStudy<'_>, when: When) -> Vec<Solid> {
     let mut all = Vec::new();
-    // The south is bare when the north is in leaf.
     let south = study.project.property.place.latitude.value < 0.0;
-    let month = if south { (when.month + 5) % 12 + 1 } else { when.month };
+    let in_leaf = LeafSeason::TEMPERATE.in_leaf(day_of_year(when.month, when.day), south);
     for plant in study.yard.plants.iter().filter(|plant| is_set(plant)) {
         let Some(taxon) = study.taxon(plant) else { continue };
-        let (Ok(spread), Ok(height)) = (
-            study.spread_curve(plant, taxon).spread(when.age()),
-            study.height_curve(plant, taxon).spread(when.age()),
-        ) else {
-            continue;
-        };
-        let bare = matches!(taxon.foliage, Some(Foliage::Deciduous | Foliage::Herbaceous))
-            && !(4..=10).contains(&month);
+        let Some((height, spread)) = study.size_at(plant, taxon, when.age()) else { continue };
+        let Some(share) = transmittance(taxon.foliage, in_leaf) else { continue };
         all.push(Solid {
             subject: plant.key.instruction.clone(),
             ordinal: plant.key.ordinal,
             role: Role::Grows,
             body: Body::Crown {
+                form: form_of(taxon.habit),
                 centre: Point3::new(plant.at.x, plant.at.y, plant.at.z + height / 2.0),
                 radius: spread / 2.0,
                 half_height: height / 2.0,
             },
             material: taxon.id.to_string(),
-            transmittance: if bare { BARE } else { IN_LEAF },
+            transmittance: share,
         });
     }
     for planter in &study.project.design.boxes {

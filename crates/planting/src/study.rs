@@ -8,6 +8,7 @@ use groundwright_units::Reader;
 use groundwright_yard::arrange::fill_spacing::SpreadCurve;
 use groundwright_yard::{Arrangement, DugPlant, Origin, Plant, Yard, size_bought};
 
+use crate::light::PlantLight;
 use crate::takeoff::BedSurface;
 
 /// Planting, from the placed yard.
@@ -25,6 +26,8 @@ pub struct PlantingStudy<'p> {
     pub surfaces: Vec<BedSurface>,
     /// Units for words inside marks.
     pub reader: Reader,
+    /// Sun at the plants, if somebody computed it.
+    pub light: Option<&'p PlantLight>,
 }
 
 /// Studies planting.
@@ -40,7 +43,13 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard) -> PlantingStudy<'p> {
         tags: tags(project, yard),
         surfaces: crate::takeoff::surfaces(project, yard),
         reader: Reader::new(project.property.system),
+        light: None,
     }
+}
+
+/// Studies planting, with the sun at every plant.
+pub fn study_in_light<'p>(project: &'p Project, yard: &'p Yard, light: &'p PlantLight) -> PlantingStudy<'p> {
+    PlantingStudy { light: Some(light), ..study(project, yard) }
 }
 
 impl<'p> PlantingStudy<'p> {
@@ -75,6 +84,15 @@ impl<'p> PlantingStudy<'p> {
     pub fn height_curve(&self, plant: &Plant, taxon: &Taxon) -> SpreadCurve {
         let curve = groundwright_yard::height_curve(taxon, self.container(plant));
         self.dug(plant).map_or(curve, |dug| SpreadCurve { planted: dug.height.min(curve.mature), ..curve })
+    }
+
+    /// Height and spread of a plant some years after planting, by what is likeliest. [m]
+    /// Trees grow by published equations where there are any.
+    pub fn size_at(&self, plant: &Plant, taxon: &Taxon, years: f64) -> Option<(f64, f64)> {
+        let (height, spread) =
+            (self.height_curve(plant, taxon).planted, self.spread_curve(plant, taxon).planted);
+        let size = groundwright_yard::expected_size(taxon, (height, spread), years).ok()?;
+        Some((size.height[1], size.spread[1]))
     }
 
     /// On-centre spacing asked for in a planting; 0 if it is not laid out. [m]

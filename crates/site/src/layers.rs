@@ -9,6 +9,7 @@ const EVERY: &[Drawing] = &[
     Drawing::Ground,
     Drawing::Levels,
     Drawing::Drainage,
+    Drawing::Sun,
 ];
 const EXISTING: &[Drawing] = &[Drawing::Existing];
 const PLANTED: &[Drawing] = &[Drawing::Existing, Drawing::Planting];

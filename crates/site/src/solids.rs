@@ -1,22 +1,20 @@
 //! Bodies of what is there: buildings, paving, kept plants, buried things, root zones.
 //!
 //! - In: the study and a date. Out: bodies; plants that go or are moved have none.
-//! - Buildings end at the eave, roofs are not modelled. Kept plants keep their size: how fast
+//! - A roof that its outline does not bear is left out, and a finding says so. Kept plants keep their size: how fast
 //!   something found grows on is not known.
 //! - Forms and sizes named as constants here are common practice, no source.
 
 use groundwright_geometry::{Point, Point3};
-use groundwright_handoff::{Body, Role, Solid, When};
-use groundwright_plan::stock::Foliage;
-use groundwright_plan::{Action, BuriedKind, ElementRef, Kind, SurfaceKind};
+use groundwright_handoff::{Body, CrownForm, Role, Solid, When};
+use groundwright_plan::{Action, Building, BuriedKind, ElementRef, Kind, Roof as RoofWord, SurfaceKind};
+use groundwright_scene::{
+    LeafSeason, Roof, RoofFault, RoofForm, day_of_year, form_of, roof_faces, transmittance,
+};
 
 use crate::found::Found;
 use crate::study::SiteStudy;
 
-/// Share of direct light through a crown in leaf.
-const IN_LEAF: f64 = 0.15;
-/// Share of direct light through a bare crown.
-const BARE: f64 = 0.6;
 /// Height of a tree's lowest branches over its height.
 const CLEAR_TRUNK: f64 = 0.25;
 /// Depth in which most roots of a tree lie: 2 ft. [m]
@@ -58,7 +56,40 @@ fn buildings(study: &SiteStudy<'_>, all: &mut Vec<Solid>) {
             let body = Body::Prism { outline, height: building.eave.value };
             all.push(solid(&element, i, Role::Stands, body, &building.siding.value));
         }
+        let walls = area.whole.outlines().len();
+        for (i, roof) in roofs(study, building).into_iter().enumerate() {
+            if let Ok(faces) = roof {
+                let body = Body::Faces { faces };
+                all.push(solid(&element, walls + i, Role::Stands, body, "roof"));
+            }
+        }
     }
+}
+
+/// The roof over each part of a building, or why there is none.
+pub(crate) fn roofs(study: &SiteStudy<'_>, building: &Building) -> Vec<Result<Vec<Vec<Point3>>, RoofFault>> {
+    let element = ElementRef::new(Kind::Building, &building.id);
+    let Some(area) = study.yard.plot.area(&element) else { return Vec::new() };
+    let form = match building.roof.value {
+        RoofWord::Gable => RoofForm::Gable,
+        RoofWord::Hip => RoofForm::Hip,
+        RoofWord::Shed => RoofForm::Shed,
+        RoofWord::Flat => RoofForm::Flat,
+    };
+    let parts = area.whole.outlines().into_iter();
+    parts
+        .map(|ring| {
+            // The walls stand on the lowest ground; their top is level.
+            let foot = ring.iter().map(|at| study.yard.ground.existing(*at)).fold(f64::INFINITY, f64::min);
+            let roof = Roof {
+                form,
+                eave: foot + building.eave.value,
+                slope: building.pitch.value,
+                overhang: building.overhang.value,
+            };
+            roof_faces(&ring, &roof)
+        })
+        .collect()
 }
 
 fn surfaces(study: &SiteStudy<'_>, all: &mut Vec<Solid>) {
@@ -74,11 +105,13 @@ fn surfaces(study: &SiteStudy<'_>, all: &mut Vec<Solid>) {
     }
 }
 
-/// Light through a crown at a date: bare from November to March if it loses its leaves.
-fn transmittance(plant: &Found<'_>, when: When) -> f64 {
-    let sheds =
-        plant.taxon.is_some_and(|t| matches!(t.foliage, Some(Foliage::Deciduous | Foliage::Herbaceous)));
-    if sheds && !(4..=10).contains(&when.month) { BARE } else { IN_LEAF }
+/// The form of a found plant's crown, and the light through it at a date; nothing where the plant
+/// has died down.
+fn crown_of(study: &SiteStudy<'_>, plant: &Found<'_>, when: When) -> Option<(CrownForm, f64)> {
+    let south = study.project.property.place.latitude.value < 0.0;
+    let in_leaf = LeafSeason::TEMPERATE.in_leaf(day_of_year(when.month, when.day), south);
+    let share = transmittance(plant.taxon.and_then(|taxon| taxon.foliage), in_leaf)?;
+    Some((form_of(plant.taxon.and_then(|taxon| taxon.habit)), share))
 }
 
 fn material(plant: &Found<'_>) -> String {
@@ -102,13 +135,15 @@ fn trees(study: &SiteStudy<'_>, when: When, all: &mut Vec<Solid>) {
             height: clear + half_height,
         };
         all.push(solid(&plant.element, 0, Role::Grows, trunk, "trunk"));
+        let Some((form, share)) = crown_of(study, plant, when) else { continue };
         let crown = Body::Crown {
+            form,
             centre: at_height(study, *at, clear + half_height),
             radius: tree.crown.value / 2.0,
             half_height,
         };
         let crown = solid(&plant.element, 1, Role::Grows, crown, material(plant));
-        all.push(Solid { transmittance: transmittance(plant, when), ..crown });
+        all.push(Solid { transmittance: share, ..crown });
     }
 }
 
@@ -117,12 +152,13 @@ fn shrubs(study: &SiteStudy<'_>, when: When, all: &mut Vec<Solid>) {
         let Some(shrub) = study.project.property.shrubs.iter().find(|s| s.id == plant.element.id) else {
             continue;
         };
+        let Some((form, share)) = crown_of(study, plant, when) else { continue };
         let half_height = shrub.height.value / 2.0;
         for (i, at) in plant.places.iter().enumerate() {
             let centre = at_height(study, *at, half_height);
-            let body = Body::Crown { centre, radius: shrub.spread.value / 2.0, half_height };
+            let body = Body::Crown { form, centre, radius: shrub.spread.value / 2.0, half_height };
             let crown = solid(&plant.element, i, Role::Grows, body, material(plant));
-            all.push(Solid { transmittance: transmittance(plant, when), ..crown });
+            all.push(Solid { transmittance: share, ..crown });
         }
     }
 }

@@ -11,14 +11,16 @@ mod instruct;
 mod outline;
 mod plot;
 mod transplanting;
+mod tree_growth;
 mod yard;
 
 pub use ground::{Graded, Ground, lay_ground};
-pub use growth::{growth_class, height_curve, size_bought, spread_curve};
+pub use growth::{Expected, expected_size, growth_class, height_curve, size_bought, spread_curve};
 pub use instruct::{
     Arrangement, Position, Prepared, SpacingReason, Taken, arrange, part_of_edge, plantable, prepare,
 };
 pub use outline::{PlaceFault, Resolver};
 pub use plot::{Area, Plot, Route, Spot, place};
 pub use transplanting::{DugPlant, Move, Transplanting, assign, inventory};
+pub use tree_growth::{AgeFault, TreeEquations, TreeSize, equations_of, tree_equations};
 pub use yard::{Origin, Plant, PlantKey, Yard, assemble, taken_by_kept, viewpoints};

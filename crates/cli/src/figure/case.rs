@@ -160,3 +160,20 @@ pub(crate) fn place(key: &str, value: &Value) -> Result<Point, String> {
         None => Err(wrong(key, value, "a place [x, y]")),
     }
 }
+
+/// A number, as such or as a text: rows of a table come as texts. An empty text is no number.
+pub(crate) fn decimal(case: &Case, key: &str) -> Result<Option<f64>, String> {
+    let Some(value) = case.get(key) else { return Ok(None) };
+    let found = match value {
+        Value::String(text) if text.trim().is_empty() => return Ok(None),
+        Value::String(text) => text.trim().parse::<f64>().ok(),
+        Value::Null => return Ok(None),
+        other => other.as_f64(),
+    };
+    found.filter(|v| v.is_finite()).map(Some).ok_or_else(|| wrong(key, value, "a number"))
+}
+
+/// A number that must be there, as such or as a text.
+pub(crate) fn needed_decimal(case: &Case, key: &str) -> Result<f64, String> {
+    decimal(case, key)?.ok_or_else(|| format!("`{key}` is missing; expected a number"))
+}

@@ -3,14 +3,22 @@
 mod bulk;
 mod case;
 mod curve;
+mod evapotranspiration;
+mod growth;
 mod levels;
 mod manning;
+mod light_class;
+mod plant_list;
 mod plants;
 mod prose;
+mod rise_set;
 mod rows;
 mod runoff;
+mod shadow;
 mod similarity;
 mod spacing;
+mod stock;
+mod sun;
 mod tape;
 mod ties;
 mod transplants;
@@ -147,6 +155,29 @@ enum Topic {
     /// `slope`; and `depth`, `flow` (its depth is found), or `full` for a pipe.
     #[command(verbatim_doc_comment, after_help = manning::HELP)]
     Manning(Source),
+    /// Sun: where it stands at an instant, and the light of a clear sky.
+    ///
+    /// The full solar position algorithm, NREL/TP-560-34302; Ineichen and Perez 2002.
+    #[command(verbatim_doc_comment, after_help = sun::HELP)]
+    Sun(Source),
+    /// Rise, set, civil dawn and dusk of a date of the local calendar, clock changes included.
+    #[command(verbatim_doc_comment, after_help = rise_set::HELP)]
+    RiseSet(Source),
+    /// Shadows: their length, and the hours of sun at a point among walls, roofs and crowns.
+    #[command(verbatim_doc_comment, after_help = shadow::HELP)]
+    Shadow(Source),
+    /// Reference evapotranspiration with every step: FAO Irrigation and Drainage Paper 56.
+    #[command(verbatim_doc_comment, after_help = evapotranspiration::HELP)]
+    Evapotranspiration(Source),
+    /// Growth: size by age, of trees by published equations, of all else by the stock.
+    #[command(verbatim_doc_comment, after_help = growth::HELP)]
+    Growth(Source),
+    /// Light class of hours of direct sun, and against what a plant bears.
+    #[command(verbatim_doc_comment, after_help = light_class::HELP)]
+    LightClass(Source),
+    /// Plant lists for a bed: proposals that cover months and layers, each plant with its reasons.
+    #[command(verbatim_doc_comment, after_help = plant_list::HELP)]
+    PlantList(Source),
 }
 
 type Figure = fn(&Map<String, Value>) -> Result<Answer, String>;
@@ -184,6 +215,15 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::Volume(source) => (source, volume::figure, volume::EXAMPLE),
         Topic::Runoff(source) => (source, runoff::figure, runoff::EXAMPLE),
         Topic::Manning(source) => (source, manning::figure, manning::EXAMPLE),
+        Topic::Sun(source) => (source, sun::figure, sun::EXAMPLE),
+        Topic::RiseSet(source) => (source, rise_set::figure, rise_set::EXAMPLE),
+        Topic::Shadow(source) => (source, shadow::figure, shadow::EXAMPLE),
+        Topic::Evapotranspiration(source) => {
+            (source, evapotranspiration::figure, evapotranspiration::EXAMPLE)
+        }
+        Topic::Growth(source) => (source, growth::figure, growth::EXAMPLE),
+        Topic::LightClass(source) => (source, light_class::figure, light_class::EXAMPLE),
+        Topic::PlantList(source) => (source, plant_list::figure, plant_list::EXAMPLE),
     };
     if source.example {
         say!("{example}");

@@ -5,4 +5,5 @@ mod check;
 mod figure;
 mod figure_ground;
 mod issue;
+mod sun_figures;
 mod support;

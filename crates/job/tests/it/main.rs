@@ -2,6 +2,7 @@
 
 mod demo;
 mod laws;
+mod light;
 mod memory;
 mod suits;
 mod support;

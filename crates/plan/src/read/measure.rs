@@ -25,6 +25,8 @@ pub enum Measure {
     Ratio,
     /// A slope, rise over run: `3:1` (run to rise), `5 %`, `0.05`.
     Slope,
+    /// A roof's pitch, rise over run: `6 in 12`, `6/12`, `26.6 deg`, `50 %`.
+    Pitch,
     /// A pure number.
     Number,
 }
@@ -69,6 +71,7 @@ impl Measure {
             },
             Self::Ratio | Self::Number => parse_ratio(text).map(plain),
             Self::Slope => parse_slope(text).map(plain),
+            Self::Pitch => parse_pitch(text).map(plain),
         }
     }
 
@@ -81,6 +84,7 @@ impl Measure {
             Self::Angle => "an angle such as \"12 deg\"",
             Self::Ratio => "a share such as \"5 %\" or 0.05",
             Self::Slope => "a slope such as \"3:1\" (run to rise) or \"5 %\"",
+            Self::Pitch => "a roof pitch such as \"6 in 12\" (rise in run), \"27 deg\" or \"50 %\"",
             Self::Number => "a number",
         }
     }
@@ -91,6 +95,7 @@ impl Measure {
             Self::Length | Self::Area | Self::Volume | Self::Mass => "check the unit and the decimal point",
             Self::Angle => "an angle is in degrees",
             Self::Ratio | Self::Slope => "5 % is 0.05",
+            Self::Pitch => "rise in run: 6 in 12 is 27 degrees",
             Self::Number => "",
         }
     }
@@ -103,6 +108,7 @@ impl Measure {
             Self::Volume => format!("\"{value:.6} m³\""),
             Self::Mass => format!("\"{value:.4} kg\""),
             Self::Angle => format!("\"{:.6} deg\"", value.to_degrees()),
+            Self::Pitch => format!("\"{:.6} in 12\"", value * 12.0),
             Self::Ratio | Self::Slope | Self::Number => format!("{value:.6}"),
         }
     }
@@ -116,6 +122,7 @@ impl Measure {
             Self::Mass => format!("{value:.1} kg"),
             Self::Angle => format!("{:.1}°", value.to_degrees()),
             Self::Ratio | Self::Slope => format!("{:.1} %", value * 100.0),
+            Self::Pitch => format!("{:.1} in 12", value * 12.0),
             Self::Number => format!("{value}"),
         }
     }
@@ -142,6 +149,24 @@ fn parse_ratio(text: &str) -> Result<f64, String> {
         Ok(value) if value.is_finite() => Ok(value * scale),
         _ => Err(format!("`{text}` is not a number")),
     }
+}
+
+/// `6 in 12` or `6/12`, an angle with its unit, or a share. A colon is refused: of slopes it means
+/// run to rise, and roofers write it the other way round.
+fn parse_pitch(text: &str) -> Result<f64, String> {
+    let wrong = || format!("`{text}` is not a pitch");
+    if text.contains(':') {
+        return Err(format!("`{text}` can be read two ways"));
+    }
+    if let Some((rise, run)) = text.split_once(" in ").or_else(|| text.split_once('/')) {
+        let (rise, run) = (rise.trim().parse::<f64>(), run.trim().parse::<f64>());
+        return match (rise, run) {
+            (Ok(rise), Ok(run)) if run > 0.0 && rise >= 0.0 && (rise / run).is_finite() => Ok(rise / run),
+            _ => Err(wrong()),
+        };
+    }
+    parse_ratio(text)
+        .or_else(|_| units::parse_angle(text, None).map(|p| p.value.radians().tan()).map_err(|_| wrong()))
 }
 
 fn parse_slope(text: &str) -> Result<f64, String> {

@@ -74,6 +74,14 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
                 ),
                 eave: length_or(node, "eave", (1.5, 40.0), (2.9, 0.6), "eaves of one storey"),
                 roof: node.given_choice("roof", Roof::Gable, "the commonest roof"),
+                pitch: node.quantity_or(
+                    "pitch",
+                    Measure::Pitch,
+                    (0.0, 4.0),
+                    (0.417, 0.17),
+                    "an ordinary roof of 5 in 12",
+                ),
+                overhang: length_or(node, "overhang", (0.0, 3.0), (0.4, 0.2), "an ordinary overhang"),
                 siding: node.given_text("siding", "not stated", "the siding was not noted"),
                 siding_foot: node.quantity("siding_foot", Measure::Length, -1.0, 5.0),
             })
@@ -228,7 +236,9 @@ pub(super) fn each<'r, 'd, T>(
 pub fn keys_of(kind: Kind) -> &'static [&'static str] {
     match kind {
         Kind::Reference => &["at"],
-        Kind::Building => &["label", "outline", "floor", "eave", "roof", "siding", "siding_foot"],
+        Kind::Building => {
+            &["label", "outline", "floor", "eave", "roof", "pitch", "overhang", "siding", "siding_foot"]
+        }
         Kind::Opening => &["building", "kind", "at", "width", "sill"],
         Kind::Surface => &["kind", "material", "outline", "accessible"],
         Kind::Tree => &[

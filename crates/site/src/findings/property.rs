@@ -38,6 +38,12 @@ static NARROW: Rule = Rule {
     sentence: "The narrowest way in is {limit} wide; a root ball of {subject} is {ball} wide.",
     source: Source::CommonPractice,
 };
+static NO_ROOF: Rule = Rule {
+    id: "site.no-roof",
+    title: "Roofs left out",
+    sentence: "{subject} is taken without its roof: {problem}. Its shadows come out too short.",
+    source: Source::CommonPractice,
+};
 
 /// What lies nearer to the property line than this is on it: a tape's and a brush's width. [m]
 /// Common practice, no source.
@@ -65,6 +71,21 @@ pub(super) fn of_new_plants(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
         }
     }
     access(study, all);
+    roofs(study, all);
+}
+
+fn roofs(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {
+    for building in &study.project.property.buildings {
+        let problem = crate::solids::roofs(study, building).into_iter().find_map(Result::err);
+        if let Some(problem) = problem {
+            let element = ElementRef::new(Kind::Building, &building.id);
+            let finding =
+                Finding::new(&NO_ROOF, Severity::Note, element).word("problem", problem.to_string());
+            all.push(
+                finding.remedy("give the outline without its smallest corners, or a flat roof", Vec::new()),
+            );
+        }
+    }
 }
 
 fn line(study: &SiteStudy<'_>, all: &mut Vec<Finding>) {

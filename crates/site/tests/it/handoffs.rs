@@ -203,7 +203,7 @@ fn the_oak_has_a_trunk_a_crown_up_to_its_height_and_a_root_zone_under_ground() {
     let oak = ElementRef::new(Kind::Tree, &"oak".into());
     let all: Vec<Solid> = solids(7).into_iter().filter(|solid| solid.subject == oak).collect();
     assert_eq!(all.len(), 3);
-    let Body::Crown { centre, radius, half_height } = all[1].body else { panic!("{all:?}") };
+    let Body::Crown { centre, radius, half_height, .. } = all[1].body else { panic!("{all:?}") };
     assert!((centre.z + half_height - 10.0).abs() < 1e-9 && (radius - 4.0).abs() < 1e-9);
     let Body::Cylinder { foot, radius, height } = all[2].body else { panic!("{all:?}") };
     assert_eq!(all[2].role, Role::Buried);

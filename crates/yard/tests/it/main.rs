@@ -9,3 +9,4 @@ mod prominence;
 mod rows;
 mod shapes;
 mod transplants;
+mod tree_growth;

@@ -1,0 +1,120 @@
+//! What the sun study hands out: a table by bed, lines of equal hours.
+
+use groundwright_geometry::{BezPath, Point};
+use groundwright_handoff::{
+    Cell, Column, Datum, Drawing, Frame, Layer, Mark, Pattern, Pen, Shape, Study, Table, TextAnchor, Tone,
+    Weight, When,
+};
+use groundwright_plan::{ElementRef, Kind};
+
+use crate::contour::contours;
+use crate::study::SunStudy;
+
+/// Lines of equal sun hours.
+pub static SUN_LINES: Layer = Layer {
+    name: "SUN-HOURS",
+    title: "Hours of direct sun a day, growing season",
+    on: &[Drawing::Sun],
+    order: 500,
+};
+/// Their numbers.
+pub static SUN_NUMBERS: Layer =
+    Layer { name: "SUN-HOURS-TAG", title: "Hours of direct sun, number", on: &[Drawing::Sun], order: 905 };
+
+/// Hours at which lines are drawn: the limits of shade and of full sun, and one between. [h]
+const LEVELS: [f64; 3] = [3.0, 4.0, 6.0];
+/// Lines shorter than this are specks. [m]
+const SPECK: f64 = 2.0;
+
+impl Study for SunStudy<'_> {
+    fn tables(&self) -> Vec<Table> {
+        if self.beds.is_empty() {
+            return Vec::new();
+        }
+        let hours = |value: f64| Cell::Datum(Datum::hours((2.0 * value).round() / 2.0));
+        let rows = self.beds.iter().map(|bed| {
+            vec![
+                Cell::Text(bed.element.id.to_string()),
+                hours(bed.least),
+                hours(bed.middle),
+                hours(bed.most),
+                hours(bed.afternoon),
+                hours(bed.winter),
+            ]
+        });
+        vec![Table {
+            key: "sun",
+            title: "Direct sun on the ground, hours a day".to_owned(),
+            columns: vec![
+                Column::text("Bed, box or lawn", 1.6),
+                Column::number("Darkest tenth", 1.0),
+                Column::number("Middle", 0.9),
+                Column::number("Brightest tenth", 1.0),
+                Column::number("After noon", 0.9),
+                Column::number("Winter", 0.9),
+            ],
+            rows: rows.collect(),
+            notes: vec![
+                format!("Mean of the growing season, {}; winter is November to February.", self.when()),
+                "From the course of the sun, walls, roofs and crowns; half an hour either way. What is seen on site goes before it.".to_owned(),
+            ],
+        }]
+    }
+
+    fn marks(&self, _when: When) -> Vec<Mark> {
+        let mut marks = Vec::new();
+        let subject = ElementRef::new(Kind::Viewpoint, &"sun".into());
+        for (level, weight) in LEVELS.into_iter().zip([Weight::Bold, Weight::Fine, Weight::Medium]) {
+            for line in contours(self.grid, &self.season.total, level) {
+                let length: f64 = line.windows(2).map(|pair| pair[0].distance(pair[1])).sum();
+                if length < SPECK {
+                    continue;
+                }
+                let mut put = |layer, shape| {
+                    let ordinal = marks.len() as u32;
+                    marks.push(Mark { subject: subject.clone(), ordinal, layer, frame: Frame::Plan, shape });
+                };
+                put(
+                    &SUN_LINES,
+                    Shape::Path {
+                        path: path(&line),
+                        pen: Some(Pen::of(weight, Pattern::Continuous, Tone::Ink)),
+                        fill: None,
+                    },
+                );
+                let at = line[line.len() / 2];
+                put(&SUN_NUMBERS, number(at, level));
+            }
+        }
+        marks
+    }
+}
+
+impl SunStudy<'_> {
+    fn when(&self) -> String {
+        if self.age == 0.0 { "as planted".to_owned() } else { format!("in year {:.0}", self.age) }
+    }
+}
+
+fn path(line: &[Point]) -> BezPath {
+    let mut path = BezPath::new();
+    for (i, at) in line.iter().enumerate() {
+        if i == 0 {
+            path.move_to(*at);
+        } else {
+            path.line_to(*at);
+        }
+    }
+    path
+}
+
+fn number(at: Point, level: f64) -> Shape {
+    Shape::Text {
+        at,
+        text: format!("{level:.0} h"),
+        height_mm: 2.0,
+        anchor: TextAnchor::Middle,
+        rotation: None,
+        tone: Tone::Ink,
+    }
+}
