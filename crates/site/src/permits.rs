@@ -100,7 +100,7 @@ fn felling(project: &Project) -> Option<PermitFlag> {
     let trees = &project.property.trees;
     // In doubt the trunk is taken as thick as it may be.
     let counts = |tree: &&groundwright_plan::Tree| {
-        tree.action != Action::Keep && tree.diameter.value + tree.diameter.standing.spread() >= TRUNK
+        tree.action != Action::Keep && tree.diameter.value + tree.diameter.standing.spread() >= TRUNK - 1e-9
     };
     let elements: Vec<ElementRef> =
         trees.iter().filter(counts).map(|tree| ElementRef::new(Kind::Tree, &tree.id)).collect();

@@ -153,8 +153,10 @@ export const site = {
         pad.stretch(Math.hypot(to[0] - from[0], to[1] - from[1]) / sets);
         sets = null;
       }
-      if (!fitted && !pad.hasPicture && told.shapes.length) {
-        fitted = true;
+      // What is there already is shown whole once; later the sheet stays where the hand left it.
+      const first = !fitted;
+      fitted = true;
+      if (first && !pad.hasPicture && told.shapes.length) {
         pad.fit();
       }
       pad.soon();

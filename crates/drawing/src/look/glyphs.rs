@@ -79,7 +79,9 @@ pub fn parts(glyph: Glyph) -> Vec<Part> {
         Glyph::Reference => target(),
         Glyph::Door => door(),
         Glyph::DropPlace => drop_place(),
-        Glyph::SpotLevel => vec![line(&[(-0.7, -0.7), (0.7, 0.7)]), line(&[(-0.7, 0.7), (0.7, -0.7)])],
+        Glyph::SpotLevel => {
+            vec![line(&[(-0.7, 0.0), (0.7, 0.0)]), line(&[(0.0, -0.7), (0.0, 0.7)]), disc(0.2)]
+        }
     }
 }
 

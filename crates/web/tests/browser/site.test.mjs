@@ -160,8 +160,8 @@ test("a first visit needs no finger", async () => {
     async ({ page, ground }) => {
       await thing(page, "Tree");
       await page.getByText("Type a place instead").click();
-      await page.getByLabel("East").fill("3.5");
-      await page.getByLabel("North").fill("12");
+      await page.getByLabel("East", { exact: true }).fill("3.5");
+      await page.getByLabel("North", { exact: true }).fill("12");
       await page.getByRole("button", { name: "Add this place" }).click();
       await keep(page, "tree");
       assert.match(await file(ground, "property.toml", /\[\[tree\]\]/), /at = \[3.5, 12\]/);
