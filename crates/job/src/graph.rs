@@ -154,8 +154,16 @@ enum Discipline {
 }
 
 impl Discipline {
-    const ALL: [Self; 8] =
-        [Self::Existing, Self::Site, Self::Sun, Self::Holes, Self::Beds, Self::Planting, Self::Edging, Self::Ground];
+    const ALL: [Self; 8] = [
+        Self::Existing,
+        Self::Site,
+        Self::Sun,
+        Self::Holes,
+        Self::Beds,
+        Self::Planting,
+        Self::Edging,
+        Self::Ground,
+    ];
 }
 
 /// The job: runs the graph and remembers its nodes from run to run.
