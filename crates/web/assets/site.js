@@ -189,10 +189,19 @@ export const site = {
     }
 
     let asked = "";
+    /** What came while somebody was typing. @type {import("./messages.d.ts").HeadNews[] | null} */
+    let later = null;
+    heads.addEventListener("focusout", () => setTimeout(() => later && showHeads(later)), { signal: ears.signal });
     /** @param {import("./messages.d.ts").HeadNews[]} told */
     function showHeads(told) {
       const now = JSON.stringify(told);
-      if (now === asked || (asked && heads.contains(document.activeElement))) return;
+      if (now === asked) return;
+      // A field that somebody is typing in is never taken from under the hand.
+      if (heads.contains(document.activeElement)) {
+        later = told;
+        return;
+      }
+      later = null;
       asked = now;
       const groups = [...new Set(told.map((head) => head.group))];
       fill(heads, h("h2", {}, "Told and read"), ...groups.map((group) => h("fieldset", {}, h("legend", {}, group), ...told.filter((head) => head.group === group).map(headRow))));

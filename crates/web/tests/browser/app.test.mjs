@@ -159,9 +159,10 @@ test("what is done while the app is away is sent when it is back", async () => {
   try {
     const { page, close } = await visit(app.address, { broken: true });
     await select(page, "Bed: walk bed, west");
+    const field = page.getByRole("region", { name: "Selection" }).getByLabel("Mulch depth", { exact: true });
+    await field.waitFor();
     await app.stop();
     await page.getByText("The app does not answer").waitFor();
-    const field = page.getByRole("region", { name: "Selection" }).getByLabel("Mulch depth", { exact: true });
     await field.fill("6 in");
     await field.press("Enter");
     await page.getByText("1 change waits here").waitFor();

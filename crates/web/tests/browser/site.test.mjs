@@ -101,12 +101,12 @@ test("a first visit with a finger gives a scaled plan, areas and what to measure
     await page.locator(".pad").scrollIntoViewIfNeeded();
     const box = await page.locator(".pad canvas").boundingBox();
     const at = (turn) => ({ x: box.x + box.width * (0.5 + 0.3 * Math.cos(turn)), y: box.y + box.height * (0.82 + 0.1 * Math.sin(turn)) });
-    await page.locator(".pad canvas").dispatchEvent("pointerdown", { pointerId: 5, pointerType: "touch", isPrimary: true, clientX: at(0).x, clientY: at(0).y });
+    const finger = await page.context().newCDPSession(page);
+    await finger.send("Input.dispatchTouchEvent", { type: "touchStart", touchPoints: [at(0)] });
     for (let i = 1; i <= 40; i++) {
-      const { x, y } = at((i / 40) * 2 * Math.PI);
-      await page.locator(".pad canvas").dispatchEvent("pointermove", { pointerId: 5, pointerType: "touch", isPrimary: true, clientX: x, clientY: y });
+      await finger.send("Input.dispatchTouchEvent", { type: "touchMove", touchPoints: [at((i / 40) * 2 * Math.PI)] });
     }
-    await page.locator(".pad canvas").dispatchEvent("pointerup", { pointerId: 5, pointerType: "touch", isPrimary: true, clientX: at(0).x, clientY: at(0).y });
+    await finger.send("Input.dispatchTouchEvent", { type: "touchEnd", touchPoints: [] });
     await page.getByText("A line is drawn.").waitFor();
     await page.getByRole("button", { name: "Keep this bed line" }).click();
     await file(ground, "design.toml", /smooth = /);
@@ -160,8 +160,8 @@ test("a first visit needs no finger", async () => {
     async ({ page, ground }) => {
       await thing(page, "Tree");
       await page.getByText("Type a place instead").click();
-      await page.getByLabel("East", { exact: true }).fill("3.5");
-      await page.getByLabel("North", { exact: true }).fill("12");
+      await page.getByRole("region", { name: "On the picture" }).getByLabel("East", { exact: true }).fill("3.5");
+      await page.getByRole("region", { name: "On the picture" }).getByLabel("North", { exact: true }).fill("12");
       await page.getByRole("button", { name: "Add this place" }).click();
       await keep(page, "tree");
       assert.match(await file(ground, "property.toml", /\[\[tree\]\]/), /at = \[3.5, 12\]/);
