@@ -117,9 +117,16 @@ fn merge_file(
     prefer: Option<Side>,
     clashes: &mut Vec<Clash>,
 ) -> Result<String, NotComparable> {
-    let start = parse(name, base)?;
+    let mut start = parse(name, base)?;
     let mut document = parse(name, ours)?;
     let source = parse(name, theirs)?;
+    // A table that both sides began clashes field by field, not as a whole.
+    for (key, item) in source.iter() {
+        let both = item.is_table() && document.get(key).is_some_and(Item::is_table);
+        if both && !start.contains_key(key) {
+            start.insert(key, Item::Table(Table::new()));
+        }
+    }
     let mine = changes(name, &start, &document);
     let mut touched = false;
     for change in changes(name, &start, &source) {

@@ -556,3 +556,21 @@ proptest! {
         prop_assert!(gone.iter().zip(&come).all(|(a, b)| (a - b).abs() <= 0.0021), "{:?} {:?}", gone, come);
     }
 }
+
+/// Two hands that each write the first field of a table that was not there: both stand.
+#[test]
+fn a_table_that_two_began_takes_the_fields_of_both() {
+    use groundwright_plan::{Sources, merge};
+
+    let texts = |more: &str| Sources {
+        property: Some(format!("format = 1\nunits = \"m\"\nname = \"two\"\n{more}")),
+        ..Sources::default()
+    };
+    let base = texts("");
+    let one = texts("\n[supply]\nbucket = \"10 l\"\n");
+    let other = texts("\n[supply]\nseconds = 30\n");
+    let both = merge(&base, &one, &other, None).unwrap().property.unwrap();
+    assert!(both.contains("bucket = \"10 l\"") && both.contains("seconds = 30"), "{both}");
+    let clash = merge(&base, &one, &texts("\n[supply]\nbucket = \"8 l\"\n"), None).unwrap_err();
+    assert!(clash.to_string().contains("supply.bucket"), "{clash}");
+}
