@@ -6,9 +6,9 @@
 //!   faults a reader minds most (tag on tag, leaders crossing) cost more than any detour.
 //! - Method: candidates round the anchors and in free paper (`candidates.rs`), each priced against
 //!   what stands (`obstacles.rs`); a greedy start, the most confined tag first, and descent
-//!   (`search.rs`). Where faults remain, once more with candidates out to the margins and simulated
-//!   annealing with a fixed seed and a bounded number of moves. Every question goes through a grid
-//!   of cells (`cells.rs`), so ten times the yard takes about ten times the time.
+//!   (`search.rs`). Where faults remain, once more with candidates out to the margins for the tags
+//!   concerned, and simulated annealing of these with a fixed seed and a bounded number of moves.
+//!   Every question goes through a grid of cells (`cells.rs`).
 //! - Same marks, same places: no clock, no thread, no hashing.
 //! - Not here: the look of a tag (`tag.rs` has its measures, `paint.rs` its strokes).
 
@@ -24,9 +24,11 @@ pub mod touch;
 
 use groundwright_plan::ElementRef;
 use kurbo::{Point, Rect, Size};
+use rayon::prelude::*;
 
-use crate::display::{LabelFaultKind, LabelReport, LeaderEnd};
-use candidates::Breadth;
+use crate::display::{LabelReport, LeaderEnd};
+use candidates::Finder;
+use cells::Seen;
 use obstacles::Obstacles;
 
 /// A tag that wants a place.
@@ -112,14 +114,7 @@ pub mod price {
 /// One entry for each request, in order: `None` when the tag is larger than the window or has no
 /// candidate inside it; and the report of what remains.
 pub fn place(requests: &[Request], obstacles: &Obstacles, window: Rect) -> (Vec<Option<Spot>>, LabelReport) {
-    let mut spots = search(requests, obstacles, window, candidates::NEAR);
-    if report::report(requests, &spots, obstacles)
-        .faults
-        .iter()
-        .any(|fault| fault.kind != LabelFaultKind::NotPlaced)
-    {
-        spots = search(requests, obstacles, window, candidates::WIDE);
-    }
+    let mut spots = search(requests, obstacles, window);
     for spot in spots.iter_mut().flatten() {
         end_at_rim(spot, obstacles);
     }
@@ -127,12 +122,31 @@ pub fn place(requests: &[Request], obstacles: &Obstacles, window: Rect) -> (Vec<
     (spots, report)
 }
 
-fn search(requests: &[Request], obstacles: &Obstacles, window: Rect, breadth: Breadth) -> Vec<Option<Spot>> {
-    let thorough = breadth == candidates::WIDE;
-    let mut finder = candidates::Finder::new(obstacles, window, breadth);
-    let candidates: Vec<Vec<Spot>> = requests.iter().map(|request| finder.candidates(request)).collect();
-    let choice = search::choose(&candidates, obstacles.cells(), thorough);
-    choice.iter().zip(candidates).map(|(choice, mut of)| choice.map(|i| of.swap_remove(i))).collect()
+/// A place near its anchors for every tag; where that leaves faults, once more with the tags concerned
+/// free to go further.
+fn search(requests: &[Request], obstacles: &Obstacles, window: Rect) -> Vec<Option<Spot>> {
+    let all: Vec<usize> = (0..requests.len()).collect();
+    let mut candidates = find(requests, &all, &Finder::new(obstacles, window, candidates::NEAR));
+    let mut choice = search::choose(&candidates, obstacles.cells(), &[]);
+    let troubled = report::troubled(&chosen(&candidates, &choice), obstacles);
+    if !troubled.is_empty() {
+        let further = find(requests, &troubled, &Finder::new(obstacles, window, candidates::WIDE));
+        for (&tag, spots) in troubled.iter().zip(further) {
+            candidates[tag] = spots;
+        }
+        choice = search::choose(&candidates, obstacles.cells(), &troubled);
+    }
+    chosen(&candidates, &choice)
+}
+
+/// Candidates of some of the tags, found side by side.
+fn find(requests: &[Request], tags: &[usize], finder: &Finder<'_>) -> Vec<Vec<Spot>> {
+    let find = |seen: &mut Seen, &tag: &usize| finder.candidates(&requests[tag], seen);
+    tags.par_iter().map_init(|| finder.seen(), find).collect()
+}
+
+fn chosen(candidates: &[Vec<Spot>], choice: &[Option<usize>]) -> Vec<Option<Spot>> {
+    choice.iter().zip(candidates).map(|(choice, of)| choice.map(|i| of[i].clone())).collect()
 }
 
 /// Shortens a leader so that it ends at the rim of the pot or sign that it names, and does not

@@ -1,13 +1,13 @@
-//! Nearest neighbours among many points.
+//! Nearest neighbours among many points, and which of many boxes hold a place.
 //!
-//! - In: points once, then places. [m] Out: indices into the list given.
+//! - In: points or boxes once, then places. [m] Out: indices into the list given.
 //! - Method: R-tree. Answers do not depend on the order of the tree: ties go to the lower index
 //!   and lists are sorted.
 //! - Points that are not finite are left out, so they are never an answer.
 
-use kurbo::Point;
+use kurbo::{Point, Rect};
 use rstar::RTree;
-use rstar::primitives::GeomWithData;
+use rstar::primitives::{GeomWithData, Rectangle};
 
 /// Points made for many questions.
 #[derive(Debug, Clone)]
@@ -77,6 +77,31 @@ impl PointIndex {
         let mut indices: Vec<usize> = found.map(|entry| entry.data).collect();
         indices.sort_unstable();
         indices
+    }
+}
+
+/// Boxes made for many questions.
+#[derive(Debug, Clone)]
+pub struct BoxIndex {
+    tree: RTree<GeomWithData<Rectangle<[f64; 2]>, usize>>,
+}
+
+impl BoxIndex {
+    /// Puts boxes in order; indices count in the list given, from 0. Boxes that are not finite hold
+    /// no place.
+    pub fn new(boxes: &[Rect]) -> Self {
+        let entries = boxes
+            .iter()
+            .enumerate()
+            .filter(|(_, b)| b.is_finite())
+            .map(|(i, b)| GeomWithData::new(Rectangle::from_corners([b.x0, b.y0], [b.x1, b.y1]), i));
+        Self { tree: RTree::bulk_load(entries.collect()) }
+    }
+
+    /// Indices of the boxes that hold a place, edges included, in no order.
+    pub fn at(&self, place: Point) -> impl Iterator<Item = usize> + use<'_> {
+        let finite = place.is_finite().then(|| self.tree.locate_all_at_point(&[place.x, place.y]));
+        finite.into_iter().flatten().map(|entry| entry.data)
     }
 }
 

@@ -23,7 +23,7 @@ pub mod validate;
 pub use curve::{Crossing, Curve, Foot};
 pub use fault::GeometryFault;
 pub use frame::Frame;
-pub use index::PointIndex;
+pub use index::{BoxIndex, PointIndex};
 pub use kurbo::{BezPath, Point, Rect, Vec2};
 pub use region::{FLATTEN, Region, RegionIndex};
 pub use surface::{Contour, Patch, SectionPoint, Surface, SurfaceFault};

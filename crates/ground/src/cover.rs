@@ -5,7 +5,7 @@
 //!   roofs 0.75 to 0.95, asphalt and concrete 0.70 to 0.95, brick 0.70 to 0.85, lawn on sandy soil 0.05 to
 //!   0.20 and on heavy soil 0.13 to 0.35 by slope. Gravel 0.5 and beds as lawn: common practice, no source.
 
-use groundwright_geometry::{Point, Rect, RegionIndex};
+use groundwright_geometry::{BoxIndex, Point, Rect, RegionIndex};
 use groundwright_plan::{Bed, ElementRef, Project, SoilTexture, SurfaceKind};
 use groundwright_yard::{Area, Yard};
 
@@ -26,7 +26,6 @@ pub enum Cover<'p> {
 }
 
 struct Patch<'p> {
-    bounds: Rect,
     index: RegionIndex,
     cover: Cover<'p>,
     element: &'p ElementRef,
@@ -34,7 +33,9 @@ struct Patch<'p> {
 
 /// Covers of a yard, made for many questions.
 pub struct Covers<'p> {
+    /// Of two at one place the earlier lies above.
     patches: Vec<Patch<'p>>,
+    boxes: BoxIndex,
     heavy: bool,
 }
 
@@ -43,17 +44,21 @@ impl<'p> Covers<'p> {
     pub fn new(project: &'p Project, yard: &'p Yard) -> Self {
         let plot = &yard.plot;
         let mut patches = Vec::new();
+        let mut boxes: Vec<Rect> = Vec::new();
         let mut put = |area: &'p Area, cover: Cover<'p>| {
             if let Some(bounds) = area.free.bounds() {
                 let index = RegionIndex::new(&area.free);
-                patches.push(Patch { bounds, index, cover, element: &area.element });
+                boxes.push(bounds);
+                patches.push(Patch { index, cover, element: &area.element });
             }
         };
         for area in &plot.buildings {
             put(area, Cover::Building);
         }
         for area in &plot.surfaces {
-            if let Some(surface) = project.property.surfaces.iter().find(|s| s.id == area.element.id) {
+            let surface = project.property.surfaces.iter().find(|s| s.id == area.element.id);
+            // A deck is above the ground, which stays open below it.
+            if let Some(surface) = surface.filter(|surface| surface.kind != SurfaceKind::Deck) {
                 put(area, Cover::Paving(surface.kind, &surface.material.value));
             }
         }
@@ -71,7 +76,7 @@ impl<'p> Covers<'p> {
                 | SoilTexture::SiltyClay
                 | SoilTexture::Clay
         );
-        Self { patches, heavy }
+        Self { patches, boxes: BoxIndex::new(&boxes), heavy }
     }
 
     /// What lies at a place; a deck is above the ground, which stays open below it.
@@ -85,11 +90,9 @@ impl<'p> Covers<'p> {
     }
 
     fn find(&self, place: Point) -> Option<&Patch<'p>> {
-        let deck = |patch: &&Patch<'p>| !matches!(patch.cover, Cover::Paving(SurfaceKind::Deck, _));
-        self.patches
-            .iter()
-            .filter(deck)
-            .find(|patch| patch.bounds.contains(place) && patch.index.contains(place))
+        let mut above: Vec<usize> = self.boxes.at(place).collect();
+        above.sort_unstable();
+        above.into_iter().map(|i| &self.patches[i]).find(|patch| patch.index.contains(place))
     }
 
     /// Runoff coefficient at a place, where the ground falls by a share.

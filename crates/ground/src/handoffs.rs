@@ -25,7 +25,7 @@ impl Study for GroundStudy<'_> {
     fn quantities(&self) -> Vec<Quantity> {
         let mut all = earth(self);
         for run in &self.drains {
-            all.extend(pipe(run));
+            all.extend(pipe(run, &self.reader));
         }
         let work = &self.project.design.ground;
         let mut count =
@@ -198,13 +198,14 @@ fn graded(study: &GroundStudy<'_>) -> ElementRef {
     first.unwrap_or_else(|| ElementRef::new(Kind::PaperLine, &"boundary".into()))
 }
 
-fn pipe(run: &crate::DrainRun<'_>) -> Vec<Quantity> {
+fn pipe(run: &crate::DrainRun<'_>, reader: &groundwright_units::Reader) -> Vec<Quantity> {
+    let inside = reader.depth(run.drain.diameter.value);
     let element = ElementRef::new(Kind::Drain, &run.drain.id);
     let size = millimetres(run.drain.diameter.value);
     let key = run.drain.kind.word().replace(' ', "-");
     let mut pipe = line(
         format!("{key}/{size}"),
-        format!("{}, {size} mm inside", run.drain.kind),
+        format!("{}, {inside} inside", run.drain.kind),
         Datum::length(run.length),
         vec![Step::new("length", Datum::length(run.length), "along its course")],
         element.clone(),
@@ -216,7 +217,7 @@ fn pipe(run: &crate::DrainRun<'_>) -> Vec<Quantity> {
     if run.bends > 0 {
         all.push(line(
             format!("bend/{size}"),
-            format!("bend, {size} mm"),
+            format!("bend, {inside} inside"),
             Datum::count(run.bends),
             vec![Step::new("turns of more than 10°", Datum::count(run.bends), "counted on the course")],
             element.clone(),

@@ -1,6 +1,8 @@
 //! What the ground draws: levels, contours, cut and fill, the ways of water, drains.
 
-use groundwright_geometry::{BezPath, Curve, Point, Point3, Region, Surface, Vec2};
+use std::collections::BTreeSet;
+
+use groundwright_geometry::{BezPath, Curve, Point, Point3, Region, RegionIndex, Surface, Vec2};
 use groundwright_handoff::{
     Drawing, Fill, Frame, Glyph, Layer, Mark, Pattern, Pen, Shape, TextAnchor, Tone, Weight,
 };
@@ -182,21 +184,22 @@ fn contours(study: &GroundStudy<'_>, existing: &Surface, proposed: &Surface, pad
 }
 
 /// Where contours are drawn: the lot and a strip about it, without the buildings.
-fn drawn(study: &GroundStudy<'_>, ground: &Surface) -> Region {
+fn drawn(study: &GroundStudy<'_>, ground: &Surface) -> RegionIndex {
     let plot = &study.yard.plot;
     let lot = match &plot.boundary {
         Some(boundary) => boundary.whole.grow(1.5),
         None => Region::rectangle(ground.bounds()).unwrap_or(Region::empty()),
     };
-    lot.difference(&Region::union_all(plot.buildings.iter().map(|b| &b.whole)))
+    let open = lot.difference(&Region::union_all(plot.buildings.iter().map(|b| &b.whole)));
+    RegionIndex::new(&open)
 }
 
 /// The parts of a line inside the area that is drawn.
-fn within(course: &[Point], closed: bool, area: &Region) -> Vec<Vec<Point>> {
+fn within(course: &[Point], closed: bool, area: &RegionIndex) -> Vec<Vec<Point>> {
     let mut all: Vec<Point> = course.iter().chain(course.first().filter(|_| closed)).copied().collect();
     all.dedup_by(|a, b| a.distance(*b) < 2e-3);
     let Ok(line) = Curve::polyline(&all, false) else { return Vec::new() };
-    let inside = line.intervals_inside(area).into_iter().filter(|(from, to)| to - from > 0.05);
+    let inside = line.stretches_inside(area).into_iter().filter(|(from, to)| to - from > 0.05);
     inside.filter_map(|(from, to)| line.sub(from, to).ok()).map(|part| part.flatten(0.005)).collect()
 }
 
@@ -284,7 +287,7 @@ fn water(study: &GroundStudy<'_>, proposed: &Surface, pad: &mut Pad) {
     let Some(bounds) = boundary.whole.bounds() else { return };
     let surface = study.runoff.as_ref().map_or(proposed, |runoff| &runoff.surface);
     let shed = Watershed::new(surface, &[]);
-    let index = groundwright_geometry::RegionIndex::new(&boundary.whole);
+    let index = RegionIndex::new(&boundary.whole);
     let columns = (bounds.width() / DROPS).ceil() as usize;
     let rows = (bounds.height() / DROPS).ceil() as usize;
     for (column, row) in (0..columns).flat_map(|c| (0..rows).map(move |r| (c, r))) {
@@ -302,10 +305,11 @@ fn water(study: &GroundStudy<'_>, proposed: &Surface, pad: &mut Pad) {
             pad.yard(&FLOW, stroke(arrow(&places), Pen::solid(Weight::Thin, Tone::Water)));
         }
     }
+    let built = Region::union_all(study.yard.plot.buildings.iter().map(|b| &b.whole));
     for pond in study.runoff.iter().flat_map(|runoff| &runoff.ponds) {
         let pen = Some(Pen::of(Weight::Medium, Pattern::Dotted, Tone::Water));
         let shape = Shape::Path {
-            path: wet(study, surface, pond).to_path(),
+            path: wet(&shed, surface, pond).difference(&built).to_path(),
             pen,
             fill: Some(Fill::Wash(Tone::Water)),
         };
@@ -313,21 +317,84 @@ fn water(study: &GroundStudy<'_>, proposed: &Surface, pad: &mut Pad) {
     }
 }
 
-/// Where a hollow's water stands when it is full.
-fn wet(study: &GroundStudy<'_>, surface: &Surface, pond: &crate::Pond) -> Region {
-    let level = pond.hollow.spill;
-    let touches = |corners: &[u32; 3]| corners.iter().any(|c| pond.hollow.corners.binary_search(c).is_ok());
-    let parts: Vec<Region> = (0..surface.triangles().len())
-        .filter(|&triangle| touches(&surface.triangles()[triangle]))
-        .filter_map(|triangle| {
-            let polygon = surface.corners(triangle).map(|p| (p.plan(), p.z - level));
-            let mut points: Vec<Point> = deeper(&polygon, 0.0, false).into_iter().map(|(at, _)| at).collect();
-            points.dedup_by(|a, b| a.distance(*b) < 2e-3);
-            Region::polygon(&points).ok().map(|part| part.grow(0.01))
-        })
-        .collect();
-    let built = Region::union_all(study.yard.plot.buildings.iter().map(|b| &b.whole));
-    Region::union_all(&parts).difference(&built)
+/// Where a hollow's water stands when it is full: inside of the line round its wet triangles, each
+/// cut off where the ground comes out of the water.
+fn wet(shed: &Watershed<'_>, surface: &Surface, pond: &crate::Pond) -> Region {
+    let mut triangles: Vec<u32> = pond.hollow.corners.iter().flat_map(|&c| shed.fan(c)).copied().collect();
+    triangles.sort_unstable();
+    triangles.dedup();
+    // A side that two triangles share is passed both ways, and is no shore.
+    let mut shore: BTreeSet<(Bank, Bank)> = BTreeSet::new();
+    for triangle in triangles {
+        let banks = banks(surface, surface.triangles()[triangle as usize], pond.hollow.spill);
+        for i in 0..banks.len() {
+            let (from, to) = (banks[i], banks[(i + 1) % banks.len()]);
+            if from != to && !shore.remove(&(to, from)) {
+                shore.insert((from, to));
+            }
+        }
+    }
+    let (mut lakes, mut islands) = (Vec::new(), Vec::new());
+    while let Some(&(start, mut at)) = shore.iter().next() {
+        shore.remove(&(start, at));
+        let mut points = vec![start.place(surface, pond.hollow.spill)];
+        while at != start {
+            let Some(&(_, next)) = shore.range((at, Bank::FIRST)..).next().filter(|(from, _)| *from == at)
+            else {
+                break;
+            };
+            shore.remove(&(at, next));
+            points.push(at.place(surface, pond.hollow.spill));
+            at = next;
+        }
+        let twice_area: f64 = (0..points.len())
+            .map(|i| points[i].to_vec2().cross(points[(i + 1) % points.len()].to_vec2()))
+            .sum();
+        points.dedup_by(|a, b| a.distance(*b) < 2e-3);
+        if let Ok(part) = Region::polygon(&points) {
+            if twice_area > 0.0 { &mut lakes } else { &mut islands }.push(part);
+        }
+    }
+    Region::union_all(&lakes).difference(&Region::union_all(&islands))
+}
+
+/// A corner of what is wet: a corner of the surface, or where the water meets an edge of it, which is
+/// named by the edge's lower and higher index so that both its triangles mean the same place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Bank {
+    Corner(u32),
+    Edge(u32, u32),
+}
+
+impl Bank {
+    const FIRST: Self = Self::Corner(0);
+
+    fn place(self, surface: &Surface, level: f64) -> Point {
+        let at = |corner: u32| surface.points()[corner as usize];
+        match self {
+            Self::Corner(corner) => at(corner).plan(),
+            Self::Edge(a, b) => {
+                let (a, b) = (at(a), at(b));
+                a.plan().lerp(b.plan(), (level - a.z) / (b.z - a.z))
+            }
+        }
+    }
+}
+
+/// The wet part of a triangle.
+fn banks(surface: &Surface, corners: [u32; 3], level: f64) -> Vec<Bank> {
+    let wet = |corner: u32| surface.points()[corner as usize].z <= level;
+    let mut banks = Vec::with_capacity(4);
+    for i in 0..3 {
+        let (a, b) = (corners[i], corners[(i + 1) % 3]);
+        if wet(a) {
+            banks.push(Bank::Corner(a));
+        }
+        if wet(a) != wet(b) {
+            banks.push(Bank::Edge(a.min(b), a.max(b)));
+        }
+    }
+    banks
 }
 
 /// The first metres of a course.

@@ -5,12 +5,13 @@
 //!   through their downspouts, of which those that no pipe takes let go beside the wall.
 //! - Peak flows by the Rational method with the heaviest of the storms given.
 
-use groundwright_geometry::{Patch, Point, Point3, Surface};
+use groundwright_geometry::{Patch, Point, Point3, RegionIndex, Surface};
 use groundwright_plan::{
     Drain, DrainKind, ElementId, ElementRef, Kind, Outlet, Place, Project, Storm, Swale, SwaleLining,
 };
 use groundwright_units::Reader;
 use groundwright_yard::{PlaceFault, Resolver, Yard};
+use rayon::prelude::*;
 
 use crate::cover::{Covers, ROOF};
 use crate::erosion::{Lining, permissible_velocity};
@@ -165,6 +166,19 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard) -> GroundStudy<'p> {
     study
 }
 
+/// The ground as water finds it.
+struct Wet {
+    surface: Surface,
+    /// Runoff coefficient of each triangle.
+    coefficients: Vec<f64>,
+}
+
+/// The middle of a triangle in plan. [m]
+fn middle(surface: &Surface, triangle: usize) -> Point {
+    let [a, b, c] = surface.corners(triangle);
+    Point::new((a.x + b.x + c.x) / 3.0, (a.y + b.y + c.y) / 3.0)
+}
+
 impl GroundStudy<'_> {
     /// Intensity of the storm that peak flows are taken from; 0 without one. [m/s]
     pub fn intensity(&self) -> f64 {
@@ -188,16 +202,15 @@ impl GroundStudy<'_> {
     }
 
     fn follow_water(&mut self, existing: &Surface, proposed: &Surface) {
-        let before = self.wet(existing);
-        let after = self.wet(proposed);
+        let (before, after) = rayon::join(|| self.wet(existing), || self.wet(proposed));
         self.sides = self.leaving(&before, &after);
         let basins: Vec<u32> = self
             .fittings
             .iter()
             .filter(|(element, _)| element.kind == Kind::Basin)
-            .filter_map(|(_, at)| nearest(&after, *at))
+            .filter_map(|(_, at)| nearest(&after.surface, *at))
             .collect();
-        let shed = Watershed::new(&after, &basins);
+        let shed = Watershed::new(&after.surface, &basins);
         let own = self.own(&after, &shed, &|_| true);
         let gathered = shed.gather(&own);
         let boundary = self.yard.plot.boundary.as_ref().map(|b| &b.whole);
@@ -210,7 +223,7 @@ impl GroundStudy<'_> {
             .map(|hollow| Pond { takes: shed.runs_into(&hollow, &own), hollow })
             .collect();
         drop(shed);
-        self.runoff = Some(Runoff { surface: after, gathered, ponds });
+        self.runoff = Some(Runoff { surface: after.surface, gathered, ponds });
     }
 
     /// Whether water is meant to stand at a place: in a pond, or a rain garden.
@@ -226,7 +239,7 @@ impl GroundStudy<'_> {
     }
 
     /// The ground with the buildings standing in it, in triangles small enough for water.
-    fn wet(&self, ground: &Surface) -> Surface {
+    fn wet(&self, ground: &Surface) -> Wet {
         let mut surface = ground.clone();
         let top = ground.range().1 + WALL;
         for building in &self.yard.plot.buildings {
@@ -242,20 +255,25 @@ impl GroundStudy<'_> {
                 surface = walled;
             }
         }
-        surface.refined(FINE, MOST).unwrap_or(surface)
+        let surface = surface.refined(FINE, MOST).unwrap_or(surface);
+        Wet { coefficients: self.coefficients(&surface), surface }
+    }
+
+    /// Runoff coefficient of each triangle.
+    fn coefficients(&self, surface: &Surface) -> Vec<f64> {
+        let triangles = (0..surface.triangles().len()).into_par_iter();
+        let coefficient = |triangle: usize| {
+            self.covers.coefficient(middle(surface, triangle), surface.gradient(triangle).hypot())
+        };
+        triangles.map(coefficient).collect()
     }
 
     /// Area times runoff coefficient of each corner, where `counts` says so; with the roofs whose
     /// downspouts let go beside the wall.
-    fn own(&self, surface: &Surface, shed: &Watershed<'_>, counts: &dyn Fn(Point) -> bool) -> Vec<f64> {
-        let mut own = shed.own(|triangle| {
-            let [a, b, c] = surface.corners(triangle);
-            let middle = Point::new((a.x + b.x + c.x) / 3.0, (a.y + b.y + c.y) / 3.0);
-            if !counts(middle) {
-                return 0.0;
-            }
-            self.covers.coefficient(middle, surface.gradient(triangle).hypot())
-        });
+    fn own(&self, wet: &Wet, shed: &Watershed<'_>, counts: &dyn Fn(Point) -> bool) -> Vec<f64> {
+        let Wet { surface, coefficients } = wet;
+        let mut own =
+            shed.own(|triangle| if counts(middle(surface, triangle)) { coefficients[triangle] } else { 0.0 });
         let drains = &self.project.design.ground.drains;
         for (spot, spout) in self.yard.plot.downspouts.iter().zip(&self.project.property.downspouts) {
             let piped =
@@ -284,7 +302,7 @@ impl GroundStudy<'_> {
     }
 
     /// Water of the lot that leaves over each of its sides.
-    fn leaving(&self, before: &Surface, after: &Surface) -> Vec<Side> {
+    fn leaving(&self, before: &Wet, after: &Wet) -> Vec<Side> {
         let Some(boundary) = &self.yard.plot.boundary else { return Vec::new() };
         let outline = boundary.whole.outlines().into_iter().next().unwrap_or_default();
         let mut sides: Vec<Side> = Vec::new();
@@ -295,27 +313,34 @@ impl GroundStudy<'_> {
                 + groundwright_geometry::Vec2::new(along.y, -along.x) / along.hypot() * 0.5;
             sides.push(Side { ends, leaves: [0.0; 2], public: self.covers.paved(out) });
         }
-        for (which, surface) in [before, after].into_iter().enumerate() {
-            let shed = Watershed::new(surface, &[]);
-            let index = groundwright_geometry::RegionIndex::new(&boundary.whole);
-            let inside: Vec<bool> = surface.points().iter().map(|p| index.contains(p.plan())).collect();
-            let own = self.own(surface, &shed, &|at| index.contains(at));
-            let gathered = shed.gather(&own);
-            for corner in (0..inside.len()).filter(|&c| inside[c]) {
-                let here = surface.points()[corner].plan();
-                for (to, share) in shed.receivers(corner as u32) {
-                    if !inside[to as usize] {
-                        let middle = here.midpoint(surface.points()[to as usize].plan());
-                        let near =
-                            sides.iter_mut().min_by(|a, b| aside(a, middle).total_cmp(&aside(b, middle)));
-                        if let Some(side) = near {
-                            side.leaves[which] += gathered[corner] * share;
-                        }
-                    }
+        let lot = RegionIndex::new(&boundary.whole);
+        let (before, after) =
+            rayon::join(|| self.leaves_over(&sides, before, &lot), || self.leaves_over(&sides, after, &lot));
+        for (side, leaves) in sides.iter_mut().zip(before.into_iter().zip(after)) {
+            side.leaves = leaves.into();
+        }
+        sides
+    }
+
+    /// Area times runoff coefficient of the lot's ground that leaves over each side. [m²]
+    fn leaves_over(&self, sides: &[Side], wet: &Wet, lot: &RegionIndex) -> Vec<f64> {
+        let surface = &wet.surface;
+        let mut leaves = vec![0.0; sides.len()];
+        let shed = Watershed::new(surface, &[]);
+        let inside: Vec<bool> = surface.points().iter().map(|p| lot.contains(p.plan())).collect();
+        let gathered = shed.gather(&self.own(wet, &shed, &|at| lot.contains(at)));
+        for corner in (0..inside.len()).filter(|&c| inside[c]) {
+            let here = surface.points()[corner].plan();
+            for (to, share) in shed.receivers(corner as u32).filter(|(to, _)| !inside[*to as usize]) {
+                let middle = here.midpoint(surface.points()[to as usize].plan());
+                let near = (0..sides.len())
+                    .min_by(|&a, &b| aside(&sides[a], middle).total_cmp(&aside(&sides[b], middle)));
+                if let Some(side) = near {
+                    leaves[side] += gathered[corner] * share;
                 }
             }
         }
-        sides
+        leaves
     }
 
     fn run_swales(&mut self) {

@@ -36,6 +36,18 @@ pub struct Watershed<'s> {
     order: Vec<u32>,
     /// Place of each corner in that order.
     rank: Vec<u32>,
+    /// Where each corner's water goes next: one or two corners with their shares.
+    ways: Vec<Way>,
+}
+
+/// Up to two corners with shares that sum to 1; none where the water leaves. Nobody stands for the
+/// second where all goes one way.
+type Way = [(u32, f64); 2];
+
+const NOWHERE: Way = [(NONE, 0.0); 2];
+
+const fn all_to(corner: u32) -> Way {
+    [(corner, 1.0), (NONE, 0.0)]
 }
 
 /// A hollow: water stands in it before any runs on.
@@ -79,8 +91,10 @@ impl<'s> Watershed<'s> {
             back: vec![NONE; count],
             order: Vec::with_capacity(count),
             rank: vec![NONE; count],
+            ways: Vec::new(),
         };
         shed.flood(drains);
+        shed.ways = (0..count as u32).map(|corner| shed.way(corner)).collect();
         shed
     }
 
@@ -186,10 +200,14 @@ impl<'s> Watershed<'s> {
     }
 
     /// Where a corner's water goes next: corners with shares that sum to 1; none where it leaves.
-    pub fn receivers(&self, corner: u32) -> Vec<(u32, f64)> {
+    pub fn receivers(&self, corner: u32) -> impl Iterator<Item = (u32, f64)> + use<> {
+        self.ways[corner as usize].into_iter().filter(|(to, _)| *to != NONE)
+    }
+
+    fn way(&self, corner: u32) -> Way {
         let back = self.back[corner as usize];
         if back == NONE {
-            return Vec::new();
+            return NOWHERE;
         }
         if !self.stands(corner) {
             let reached = self.rank[corner as usize];
@@ -198,14 +216,14 @@ impl<'s> Watershed<'s> {
                 return way;
             }
         }
-        vec![(back, 1.0)]
+        all_to(back)
     }
 
     /// The steepest way down from a corner, over its facets and along its edges.
-    fn steepest(&self, corner: u32, lower: impl Fn(u32) -> bool) -> Option<Vec<(u32, f64)>> {
+    fn steepest(&self, corner: u32, lower: impl Fn(u32) -> bool) -> Option<Way> {
         let from = self.surface.points()[corner as usize];
-        let mut best: Option<(f64, Vec<(u32, f64)>)> = None;
-        let mut offer = |fall: f64, way: Vec<(u32, f64)>| {
+        let mut best: Option<(f64, Way)> = None;
+        let mut offer = |fall: f64, way: Way| {
             if fall > 0.0 && best.as_ref().is_none_or(|(steepest, _)| fall > *steepest) {
                 best = Some((fall, way));
             }
@@ -217,7 +235,7 @@ impl<'s> Watershed<'s> {
             for end in [b, c] {
                 let to = self.surface.points()[end as usize];
                 if lower(end) {
-                    offer((from.z - to.z) / from.plan().distance(to.plan()), vec![(end, 1.0)]);
+                    offer((from.z - to.z) / from.plan().distance(to.plan()), all_to(end));
                 }
             }
             let down = -self.surface.gradient(triangle as usize);
@@ -231,7 +249,7 @@ impl<'s> Watershed<'s> {
                 let second = down.cross(v).atan2(down.dot(v));
                 let share = second / (first + second);
                 // A hair steeper than its own edges can be.
-                offer(down.hypot() * (1.0 + 1e-12), vec![(b, share), (c, 1.0 - share)]);
+                offer(down.hypot() * (1.0 + 1e-12), [(b, share), (c, 1.0 - share)]);
             }
         }
         best.map(|(_, way)| way)

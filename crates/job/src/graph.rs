@@ -318,7 +318,7 @@ impl Job {
 
     /// Maps the months side by side. A yard without extent has no map, which its own faults tell.
     fn sun(&mut self, project: &Project, yard: &Yard, key: Digest) -> Option<Sun> {
-        let grid = usual_grid(yard, USUAL_POINTS).ok()?;
+        let grid = usual_grid(project, yard, USUAL_POINTS).ok()?;
         let casting = Casting::new(project, yard);
         let inputs: Vec<(Digest, u8)> = (1..=12).map(|month| (Digest::of(&(key, month)), month)).collect();
         let months = self.memo.all_of(SUN, &inputs, |month| casting.ground(&grid, *month, 0.0));

@@ -416,7 +416,7 @@ fn clearances(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
             if !any {
                 continue;
             }
-            let distance = |at| -index.signed_distance(at);
+            let distance = |at| -index.signed_distance_within(at, limit);
             // A box may stand on paving or against a wall; its plants are inside its own walls.
             let in_ground =
                 || mine().filter(|p| p.place.as_ref().is_none_or(|place| place.kind != Kind::PlanterBox));

@@ -8,12 +8,14 @@
 //! - Left out: low plants (they may spill over an edge), trees above paving (their crowns are lifted),
 //!   vines (they are trained), plants in boxes against the ground's things, one season's colour.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use groundwright_geometry::{Point, Rect, RegionIndex};
 use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
 use groundwright_plan::stock::{PlantKind, Taxon};
-use groundwright_plan::{Building, ElementRef, Kind, OpeningKind, Planting, PlantingRole, SurfaceKind};
+use groundwright_plan::{
+    ElementId, ElementRef, Kind, Opening, OpeningKind, Planting, PlantingRole, SurfaceKind,
+};
 use groundwright_yard::{Area, Origin, Plant};
 
 use crate::study::PlantingStudy;
@@ -61,16 +63,20 @@ const ABOVE_SILL: f64 = 0.15;
 /// All findings of plants that outgrow their place.
 pub(crate) fn findings(study: &PlantingStudy<'_>) -> Vec<Finding> {
     let reached = Reached::new(study);
+    let openings = openings(study);
     let mut all = Vec::new();
     for planting in study.project.design.plantings.iter().filter(|p| p.role != PlantingRole::Seasonal) {
         for share in &planting.shares {
             let Some(taxon) = study.project.stock.taxa.get(&share.taxon) else { continue };
             let crowns = crowns(study, planting, taxon);
-            if crowns.is_empty() || taxon.mature_height() < LOW || taxon.kind == PlantKind::Vine {
+            if taxon.mature_height() < LOW || taxon.kind == PlantKind::Vine {
                 continue;
             }
-            reached.crowns_on_things(study, planting, taxon, &crowns, &mut all);
-            openings(study, planting, taxon, &crowns, &mut all);
+            let Some(stand) = bounds(&crowns) else { continue };
+            reached.crowns_on_things(study, (planting, taxon), &crowns, stand, &mut all);
+            for opening in openings.iter().filter(|opening| opening.near(stand)) {
+                all.extend(before_opening(study, planting, taxon, &crowns, opening));
+            }
         }
     }
     all
@@ -93,6 +99,13 @@ fn crowns<'s>(study: &'s PlantingStudy<'_>, planting: &Planting, taxon: &Taxon) 
         plant.origin != Origin::Kept && plant.taxon.as_ref() == Some(&taxon.id) && !boxed
     });
     mine.map(|plant| Crown { plant, at: crate::findings::place(plant), radius }).collect()
+}
+
+/// The box around crowns: what lies outside, none of them reaches.
+fn bounds(crowns: &[Crown<'_>]) -> Option<Rect> {
+    let boxes =
+        crowns.iter().map(|crown| Rect::from_center_size(crown.at, (2.0 * crown.radius, 2.0 * crown.radius)));
+    boxes.reduce(|all, one| all.union(one))
 }
 
 /// What crowns may reach, with searchable edges.
@@ -128,14 +141,14 @@ impl Reached {
     fn crowns_on_things(
         &self,
         study: &PlantingStudy<'_>,
-        planting: &Planting,
-        taxon: &Taxon,
+        (planting, taxon): (&Planting, &Taxon),
         crowns: &[Crown<'_>],
+        stand: Rect,
         all: &mut Vec<Finding>,
     ) {
         let lifted = taxon.kind == PlantKind::Tree;
         for (element, rule, bounds, index) in &self.things {
-            if lifted && rule.id == ON_PAVING.id {
+            if !bounds.overlaps(stand) || (lifted && rule.id == ON_PAVING.id) {
                 continue;
             }
             let over = |crown: &Crown<'_>| {
@@ -184,49 +197,69 @@ fn worst(
     Some(finding)
 }
 
-/// Plants whose crown stands before an opening and grows above its sill.
-fn openings(
+/// A door, window or vent in a wall that is known.
+struct Opened<'p> {
+    opening: &'p Opening,
+    element: ElementRef,
+    middle: Point,
+}
+
+impl Opened<'_> {
+    /// Whether crowns in a box may stand before it.
+    fn near(&self, crowns: Rect) -> bool {
+        let reach = 0.5 * self.opening.width.value;
+        crowns.inflate(reach, reach).contains(self.middle)
+    }
+}
+
+fn openings<'p>(study: &PlantingStudy<'p>) -> Vec<Opened<'p>> {
+    let property = &study.project.property;
+    let walls: BTreeSet<&ElementId> = property.buildings.iter().map(|building| &building.id).collect();
+    let places: BTreeMap<&ElementRef, Point> =
+        study.yard.plot.openings.iter().map(|spot| (&spot.element, spot.at)).collect();
+    let known = property.openings.iter().filter(|opening| walls.contains(&opening.building));
+    known
+        .filter_map(|opening| {
+            let element = ElementRef::new(Kind::Opening, &opening.id);
+            let middle = *places.get(&element)?;
+            Some(Opened { opening, element, middle })
+        })
+        .collect()
+}
+
+/// The first plant whose crown stands before an opening and grows above its sill.
+fn before_opening(
     study: &PlantingStudy<'_>,
     planting: &Planting,
     taxon: &Taxon,
     crowns: &[Crown<'_>],
-    all: &mut Vec<Finding>,
-) {
-    let tall = taxon.mature_height();
-    let walls: BTreeMap<&groundwright_plan::ElementId, &Building> =
-        study.project.property.buildings.iter().map(|b| (&b.id, b)).collect();
-    for opening in &study.project.property.openings {
-        let sill = opening.sill.value.max(0.0);
-        // A tree before a window is looked under; it is the shrub that shuts it.
-        let lifted = taxon.kind == PlantKind::Tree;
-        if tall <= sill + ABOVE_SILL || lifted || !walls.contains_key(&opening.building) {
-            continue;
-        }
-        let element = ElementRef::new(Kind::Opening, &opening.id);
-        let Some(middle) = study.yard.plot.place_of(&element) else { continue };
-        let before = |crown: &&Crown<'_>| {
-            crown.at.distance(middle) < crown.radius + 0.5 * opening.width.value - TRIMMED
-        };
-        let Some(crown) = crowns.iter().find(before) else { continue };
-        let severity = match opening.kind {
-            OpeningKind::Door | OpeningKind::GarageDoor => Severity::Fault,
-            OpeningKind::Vent => Severity::Doubt,
-            OpeningKind::Window => Severity::Note,
-        };
-        let mut finding =
-            Finding::new(&BEFORE_OPENING, severity, ElementRef::new(Kind::Planting, &planting.id))
-                .also(element.clone())
-                .word("plant", &taxon.botanical)
-                .word("other", element.to_string())
-                .word("what", opening.kind.to_string())
-                .value("height", Datum::size(tall))
-                .limit(Datum::length(sill))
-                .rests_on(element, "sill", opening.sill.standing)
-                .at(crown.at)
-                .remedy("take a lower plant here, or move it aside", Vec::new());
-        if let Ok(years) = study.height_curve(crown.plant, taxon).years_to((sill + ABOVE_SILL).max(0.01)) {
-            finding = finding.from_year(years);
-        }
-        all.push(finding);
+    Opened { opening, element, middle }: &Opened<'_>,
+) -> Option<Finding> {
+    let (tall, sill) = (taxon.mature_height(), opening.sill.value.max(0.0));
+    // A tree before a window is looked under; it is the shrub that shuts it.
+    if tall <= sill + ABOVE_SILL || taxon.kind == PlantKind::Tree {
+        return None;
     }
+    let reach = 0.5 * opening.width.value - TRIMMED;
+    let crown = crowns.iter().find(|crown| crown.at.distance(*middle) < crown.radius + reach)?;
+    let severity = match opening.kind {
+        OpeningKind::Door | OpeningKind::GarageDoor => Severity::Fault,
+        OpeningKind::Vent => Severity::Doubt,
+        OpeningKind::Window => Severity::Note,
+    };
+    let finding = Finding::new(&BEFORE_OPENING, severity, ElementRef::new(Kind::Planting, &planting.id))
+        .also(element.clone())
+        .word("plant", &taxon.botanical)
+        .word("other", element.to_string())
+        .word("what", opening.kind.to_string())
+        .value("height", Datum::size(tall))
+        .limit(Datum::length(sill))
+        .rests_on(element.clone(), "sill", opening.sill.standing)
+        .at(crown.at)
+        .remedy("take a lower plant here, or move it aside", Vec::new());
+    let years = study.height_curve(crown.plant, taxon).years_to((sill + ABOVE_SILL).max(0.01));
+    Some(match years {
+        Ok(years) => finding.from_year(years),
+        Err(_) => finding,
+    })
 }

@@ -7,6 +7,8 @@
 //! - Not here: sun and shade, which need the course of the sun; summer water under trees
 //!   (`findings.rs`).
 
+use std::collections::BTreeMap;
+
 use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
 use groundwright_plan::stock::{Taxon, WetSoil};
 use groundwright_plan::{ElementRef, Given, Kind, Planting, PlantingRole};
@@ -107,6 +109,12 @@ fn winter(study: &PlantingStudy<'_>, planting: &Planting, taxon: &Taxon, all: &m
 fn wet(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
     let project = study.project;
     let everywhere = project.property.place.winter_water;
+    let mut standing: BTreeMap<&ElementRef, Vec<&Plant>> = BTreeMap::new();
+    for plant in &study.yard.plants {
+        if let Some(place) = &plant.place {
+            standing.entry(place).or_default().push(plant);
+        }
+    }
     for bed in &project.design.beds {
         let element = ElementRef::new(Kind::Bed, &bed.id);
         let water: Given<f64> = match (bed.winter_water, everywhere.value) {
@@ -117,9 +125,11 @@ fn wet(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
         if water.value >= ROOT_DEPTH {
             continue;
         }
-        let mine = study.yard.plants.iter().filter(|plant| plant.place.as_ref() == Some(&element));
-        let suffer: Vec<(&Plant, &Taxon)> = mine
-            .filter_map(|plant| Some((plant, study.taxon(plant)?)))
+        let suffer: Vec<(&Plant, &Taxon)> = standing
+            .get(&element)
+            .into_iter()
+            .flatten()
+            .filter_map(|&plant| Some((plant, study.taxon(plant)?)))
             .filter(|(plant, taxon)| plant.origin != Origin::Kept && taxon.wet_soil == Some(WetSoil::No))
             .collect();
         let Some((first, _)) = suffer.first() else { continue };

@@ -232,7 +232,8 @@ fn prominence(study: &PlantingStudy<'_>) -> Option<Table> {
         ],
         rows,
         notes: vec![
-            "Set the best pot at rank 1, seen first from the viewpoints; the rank stands beside the pot on the plan."
+            "Set the best pot at rank 1, seen first from the viewpoints. Where pots stand apart, the rank stands beside \
+             each on the plan."
                 .to_owned(),
         ],
     })

@@ -2,10 +2,12 @@
 //!
 //! - In: the plan set, the reader and the fonts. Out: pages in order, all in millimetres of their
 //!   sheet, y down.
-//! - A sheet is one page with its drawings and a side column; what the column cannot hold follows
-//!   on pages of text directly after it, and the column says where. A sheet without drawings is
-//!   pages of text from the start.
+//! - A sheet is one page with its drawings and a side column; what the columns of the drawings
+//!   cannot hold follows together on pages of text after the last of them, so that no page holds a
+//!   lone table, and each column says where. A sheet without drawings is pages of text from the start.
 //! - Not here: bytes (`pdf.rs`).
+
+use std::ops::Range;
 
 use groundwright_drawing::{DisplayList, Primitive};
 use kurbo::{Point, Rect};
@@ -44,11 +46,11 @@ pub(crate) fn compose<'a>(set: &'a PlanSet, setter: &Setter<'_>) -> Result<Vec<P
         return Err(SheetError::NoSheets);
     }
     let mut pages = Vec::new();
-    for sheet in &set.sheets {
-        if sheet.views.is_empty() {
-            text_sheet(set, sheet, setter, &mut pages)?;
+    for sheets in set.sheets.chunk_by(|a, b| !a.views.is_empty() && !b.views.is_empty()) {
+        if sheets[0].views.is_empty() {
+            text_sheet(set, &sheets[0], setter, &mut pages)?;
         } else {
-            drawn_sheet(set, sheet, setter, &mut pages)?;
+            drawn_sheets(set, sheets, setter, &mut pages)?;
         }
     }
     let of = pages.len();
@@ -78,7 +80,7 @@ fn text_sheet<'a>(
     pages: &mut Vec<Page<'a>>,
 ) -> Result<(), SheetError> {
     let first = pages.len();
-    text_pages(set, sheet, setter, &contents(sheet), pages)?;
+    text_pages(set, &continued(sheet), setter, &contents(sheet), pages)?;
     if pages.len() == first {
         pages.push(text_page(set, sheet.title.clone(), Vec::new()));
     }
@@ -86,19 +88,60 @@ fn text_sheet<'a>(
     Ok(())
 }
 
-/// A sheet with drawings, and the pages of text that follow it.
-fn drawn_sheet<'a>(
+/// A drawn sheet's pages, and what its columns turned away.
+struct Drawn<'a> {
+    sheet: &'a Sheet,
+    /// The first of its pages.
+    first: usize,
+    columns: Vec<Column<'a>>,
+    /// What no column took, as a part of what all sheets turned away.
+    waiting: Range<usize>,
+}
+
+/// Sheets with drawings, and the pages of text that follow them.
+fn drawn_sheets<'a>(
+    set: &'a PlanSet,
+    sheets: &'a [Sheet],
+    setter: &Setter<'_>,
+    pages: &mut Vec<Page<'a>>,
+) -> Result<(), SheetError> {
+    let mut drawn: Vec<Drawn<'a>> = Vec::new();
+    let mut turned_away: Vec<Content<'a>> = Vec::new();
+    for sheet in sheets {
+        let first = pages.len();
+        let (columns, waiting) = draw(set, sheet, setter, pages)?;
+        let from = turned_away.len();
+        turned_away.extend(waiting);
+        drawn.push(Drawn { sheet, first, columns, waiting: from..turned_away.len() });
+    }
+    let mut owners = drawn.iter().filter(|drawn| !drawn.waiting.is_empty());
+    let title = match (owners.next(), owners.next()) {
+        (Some(only), None) => continued(only.sheet),
+        _ => "Schedules to the drawings".to_owned(),
+    };
+    let begins = text_pages(set, &title, setter, &turned_away, pages)?;
+    for Drawn { first, columns, waiting, .. } in &drawn {
+        let (waiting, begins) = (&turned_away[waiting.clone()], &begins[waiting.clone()]);
+        for (page, column) in pages[*first..].iter_mut().zip(columns) {
+            let numbers = numbers(column, waiting, begins, *first, columns);
+            page.parts.extend(pieces(column.strips(setter, &numbers)));
+        }
+    }
+    Ok(())
+}
+
+/// The drawings of a sheet on as many pages as they need; the columns beside them, still without
+/// their pointers, and what no column took.
+fn draw<'a>(
     set: &'a PlanSet,
     sheet: &'a Sheet,
     setter: &Setter<'_>,
     pages: &mut Vec<Page<'a>>,
-) -> Result<(), SheetError> {
+) -> Result<(Vec<Column<'a>>, Vec<Content<'a>>), SheetError> {
     let frame = PageFrame::new(set.paper, sheet.has_side_column());
-    let views = stand(setter, sheet, frame.area)?;
-    let first = pages.len();
     let mut columns: Vec<Column<'a>> = Vec::new();
     let mut waiting = contents(sheet);
-    for (i, views) in views.into_iter().enumerate() {
+    for (i, views) in stand(setter, sheet, frame.area)?.into_iter().enumerate() {
         let title = if i == 0 { sheet.title.clone() } else { continued(sheet) };
         let room = column_room(set, &title, setter, frame);
         pages.push(Page { title, frame, parts: view_parts(views) });
@@ -108,12 +151,7 @@ fn drawn_sheet<'a>(
             columns.push(column);
         }
     }
-    let begins = text_pages(set, sheet, setter, &waiting, pages)?;
-    for (page, column) in pages[first..].iter_mut().zip(&columns) {
-        page.parts
-            .extend(pieces(column.strips(setter, &numbers(column, &waiting, &begins, first, &columns))));
-    }
-    Ok(())
+    Ok((columns, waiting))
 }
 
 /// On which sheet each content that a column turned away begins: on a later page with drawings,
@@ -163,7 +201,7 @@ fn column_room(set: &PlanSet, title: &str, setter: &Setter<'_>, frame: PageFrame
 /// Contents on pages of text; on which page each begins, from 0 in the whole set.
 fn text_pages<'a>(
     set: &'a PlanSet,
-    sheet: &'a Sheet,
+    title: &str,
     setter: &Setter<'_>,
     contents: &[Content<'_>],
     pages: &mut Vec<Page<'a>>,
@@ -173,10 +211,10 @@ fn text_pages<'a>(
     let blocks =
         contents.iter().map(|content| content.block(setter, width)).collect::<Result<Vec<Block>, _>>()?;
     let first = pages.len();
-    let flow = flow(&blocks, &columns, setter.setting.block_gap(), &sheet.title)?;
+    let flow = flow(&blocks, &columns, setter.setting.block_gap(), title)?;
     for strips in flow.pages {
         let dividers = dividers(setter, &columns, &strips);
-        let mut page = text_page(set, continued(sheet), strips);
+        let mut page = text_page(set, title.to_owned(), strips);
         page.parts.push(dividers);
         pages.push(page);
     }

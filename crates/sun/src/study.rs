@@ -39,23 +39,37 @@ fn turned(month: u8, south: bool) -> u8 {
     if south { (month + 5) % 12 + 1 } else { month }
 }
 
+/// So far above a box's rim its own body casts no shadow. [m]
+const RIM: f64 = 0.01;
+
 /// The observer that a property's place makes.
 pub fn observer(project: &Project) -> Observer {
     let place = &project.property.place;
     Observer::new(place.latitude.value, place.longitude.value, place.elevation.value)
 }
 
-/// A grid over the property, or over all that is drawn where no line is known.
+/// A grid over the property, or over all that is drawn where no line is known. In a raised box it
+/// lies at the rim, for that is where the sun meets what grows in it; inside the walls it would lie
+/// in the dark.
 ///
 /// # Errors
 /// A yard without extent.
-pub fn usual_grid(yard: &Yard, points: f64) -> Result<Grid, GridFault> {
+pub fn usual_grid(project: &Project, yard: &Yard, points: f64) -> Result<Grid, GridFault> {
     let plot = &yard.plot;
     let areas = plot.boundary.iter().chain(&plot.beds).chain(&plot.lawns).chain(&plot.buildings);
     let over = areas.filter_map(|area| area.whole.bounds()).reduce(|a, b| a.union(b)).unwrap_or(Rect::ZERO);
     // A map's step is round, so that moving a bed line does not move every point.
     let step = ((over.area() / points).sqrt() * 20.0).ceil().max(1.0) / 20.0;
-    Grid::over(over, step, |at| yard.ground.proposed(at))
+    let rims: Vec<(RegionIndex, f64)> = plot
+        .boxes
+        .iter()
+        .filter_map(|area| {
+            let planter = project.design.boxes.iter().find(|planter| planter.id == area.element.id)?;
+            Some((RegionIndex::new(&area.whole.grow(planter.wall.value)), planter.height.value + RIM))
+        })
+        .collect();
+    let above = |at: Point| rims.iter().find(|(inside, _)| inside.contains(at)).map_or(0.0, |(_, rim)| *rim);
+    Grid::over(over, step, |at| yard.ground.proposed(at) + above(at))
 }
 
 /// Mean hours a day of some months at every point. [h]

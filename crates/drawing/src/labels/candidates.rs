@@ -69,7 +69,6 @@ pub struct Finder<'a> {
     obstacles: &'a Obstacles,
     inner: Rect,
     free: FreePaper,
-    seen: Seen,
     breadth: Breadth,
 }
 
@@ -80,19 +79,23 @@ impl<'a> Finder<'a> {
             obstacles,
             inner: window.inflate(-RIM_MM, -RIM_MM),
             free: FreePaper::of(obstacles.all(), window),
-            seen: obstacles.seen(),
             breadth,
         }
     }
 
+    /// A slate for [`Self::candidates`], which many tags may use one after another.
+    pub fn seen(&self) -> Seen {
+        self.obstacles.seen()
+    }
+
     /// Spots for a tag, cheapest first; none when it is larger than the window.
-    pub fn candidates(&mut self, request: &Request) -> Vec<Spot> {
+    pub fn candidates(&self, request: &Request, seen: &mut Seen) -> Vec<Spot> {
         let anchors = outermost(&request.anchors);
         let mut places = Vec::new();
         for anchor in &anchors {
             self.round(*anchor, &anchors, request.size, &mut places);
         }
-        let mut places = self.shortlist(places);
+        let mut places = self.shortlist(places, seen);
         if places.iter().filter(|place| place.least == 0.0).count() < self.breadth.enough {
             let mut further = Vec::new();
             for corner in self.free.nearest(&anchors, request.size, self.inner, self.breadth.stretches) {
@@ -104,12 +107,12 @@ impl<'a> Finder<'a> {
                     });
                 }
             }
-            places.extend(self.shortlist(further));
+            places.extend(self.shortlist(further, seen));
         }
         let mut spots = Vec::new();
         for place in places {
             for leader in leaders(place.tag, place.anchor) {
-                let price = place.least + self.obstacles.price_of_leader(&leader, &mut self.seen);
+                let price = place.least + self.obstacles.price_of_leader(&leader, seen);
                 spots.push(Spot::new(place.tag, leader, price));
             }
         }
@@ -137,7 +140,7 @@ impl<'a> Finder<'a> {
     }
 
     /// The places that could be cheapest, some in every direction and distance, with the price of their tags.
-    fn shortlist(&mut self, mut places: Vec<Place>) -> Vec<Place> {
+    fn shortlist(&self, mut places: Vec<Place>, seen: &mut Seen) -> Vec<Place> {
         places.retain(|place| self.fits(place));
         // Snapped places of neighbouring anchors coincide: each box is priced once.
         places.sort_by(|a, b| a.tag.x0.total_cmp(&b.tag.x0).then(a.tag.y0.total_cmp(&b.tag.y0)));
@@ -145,7 +148,7 @@ impl<'a> Finder<'a> {
         for place in &mut places {
             place.least = match last {
                 Some((tag, price)) if tag == place.tag => price,
-                _ => self.obstacles.price_of_tag(place.tag, &mut self.seen),
+                _ => self.obstacles.price_of_tag(place.tag, seen),
             };
             last = Some((place.tag, place.least));
         }

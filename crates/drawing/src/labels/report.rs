@@ -12,14 +12,42 @@ use crate::display::{LabelFault, LabelFaultKind, LabelReport};
 
 /// Counts what remains.
 pub fn report(requests: &[Request], spots: &[Option<Spot>], obstacles: &Obstacles) -> LabelReport {
-    let mut report = LabelReport::default();
-    let mut fault = |kind, subject: usize, other: Option<usize>| {
-        report.faults.push(LabelFault {
-            kind,
-            subject: requests[subject].subject.clone(),
-            other: other.map(|other| requests[other].subject.clone()),
-        });
+    let faults = faults(spots, obstacles).into_iter().map(|(kind, subject, other)| LabelFault {
+        kind,
+        subject: requests[subject].subject.clone(),
+        other: other.map(|other| requests[other].subject.clone()),
+    });
+    let mut report = LabelReport {
+        faults: faults.collect(),
+        placed: spots.iter().flatten().count(),
+        ..LabelReport::default()
     };
+    report.faults.sort();
+    report
+}
+
+/// Tags that a fault concerns and that could stand elsewhere, and those beside them, which may have to
+/// make room; rising.
+pub fn troubled(spots: &[Option<Spot>], obstacles: &Obstacles) -> Vec<usize> {
+    let mut concerned = vec![false; spots.len()];
+    for (kind, subject, other) in faults(spots, obstacles) {
+        if kind != LabelFaultKind::NotPlaced {
+            concerned[subject] = true;
+            other.into_iter().for_each(|other| concerned[other] = true);
+        }
+    }
+    let mut all = concerned.clone();
+    for (i, j) in neighbours(spots, obstacles.cells().count()) {
+        all[i] |= concerned[j];
+        all[j] |= concerned[i];
+    }
+    (0..all.len()).filter(|&tag| all[tag]).collect()
+}
+
+/// Each fault with the tags concerned, by index.
+fn faults(spots: &[Option<Spot>], obstacles: &Obstacles) -> Vec<(LabelFaultKind, usize, Option<usize>)> {
+    let mut all = Vec::new();
+    let mut fault = |kind, subject, other| all.push((kind, subject, other));
     let mut seen = obstacles.seen();
     for (i, spot) in spots.iter().enumerate() {
         let Some(spot) = spot else {
@@ -49,9 +77,7 @@ pub fn report(requests: &[Request], spots: &[Option<Spot>], obstacles: &Obstacle
             fault(LabelFaultKind::LeaderThroughTag, j, Some(i));
         }
     }
-    report.placed = spots.iter().flatten().count();
-    report.faults.sort();
-    report
+    all
 }
 
 /// Pairs of tags that share a cell, each once, the earlier first.

@@ -4,9 +4,9 @@
 //!   without candidates.
 //! - Objective: the sum of the spots' own prices and of the prices of pairs ([`pair_price`]).
 //! - Method: a greedy start, the most confined tag first; descent (every tag in turn takes its
-//!   cheapest spot until nothing improves or [`ROUNDS`] are over). A thorough search goes on with
-//!   simulated annealing with a fixed seed and [`MOVES_PER_TAG`] moves for each tag, at most
-//!   [`MOST_MOVES`], and descent again from the best state seen.
+//!   cheapest spot until nothing improves or [`ROUNDS`] are over). Where some tags are to be moved
+//!   about, simulated annealing goes on with a fixed seed and [`MOVES_PER_TAG`] moves for each of
+//!   them, at most [`MOST_MOVES`], and descent again from the best state seen.
 //! - A state keeps, for every cell, the tags whose spots touch it; a move asks only neighbours.
 
 use super::cells::{Cells, Seen};
@@ -19,7 +19,7 @@ const ROUNDS: usize = 8;
 const MOVES_PER_TAG: usize = 800;
 
 /// Most moves of the annealing.
-const MOST_MOVES: usize = 100_000;
+const MOST_MOVES: usize = 40_000;
 
 /// Part of the moves in which a tag may push another one on.
 const PUSHES: f64 = 0.1;
@@ -32,12 +32,15 @@ const COLD: f64 = 0.5;
 const SEED: u64 = 0x6C61_6265_6C73;
 
 /// Chooses a spot for every tag that has candidates.
-pub fn choose(candidates: &[Vec<Spot>], cells: &Cells, thorough: bool) -> Vec<Option<usize>> {
+///
+/// # Arguments
+/// - `restless`: tags that are moved about by annealing; they may push others.
+pub fn choose(candidates: &[Vec<Spot>], cells: &Cells, restless: &[usize]) -> Vec<Option<usize>> {
     let mut state = State::new(candidates, cells.count());
     state.start();
     state.descend();
-    if thorough {
-        state.anneal();
+    if !restless.is_empty() {
+        state.anneal(restless);
         state.descend();
     }
     state.choice
@@ -229,9 +232,9 @@ impl<'a> State<'a> {
         most.map(|(_, other)| other)
     }
 
-    fn anneal(&mut self) {
+    fn anneal(&mut self, restless: &[usize]) {
         let tags: Vec<usize> =
-            (0..self.candidates.len()).filter(|tag| self.candidates[*tag].len() > 1).collect();
+            restless.iter().copied().filter(|tag| self.candidates[*tag].len() > 1).collect();
         if tags.is_empty() {
             return;
         }
@@ -315,7 +318,7 @@ mod tests {
                     .collect()
             })
             .collect();
-        let choice = choose(&candidates, &cells, true);
+        let choice = choose(&candidates, &cells, &[0, 1, 2, 3]);
         let sum = |choice: &[usize]| {
             let spots: Vec<&Spot> = choice.iter().zip(&candidates).map(|(i, of)| &of[*i]).collect();
             let pairs = (0..4).flat_map(|i| (i + 1..4).map(move |j| (i, j)));
@@ -332,6 +335,6 @@ mod tests {
     fn a_tag_without_candidates_takes_no_place() {
         let cells = Cells::over(Rect::new(0.0, 0.0, 200.0, 60.0));
         let candidates = vec![Vec::new(), vec![spot(10.0, 1.0, &cells)]];
-        assert_eq!(choose(&candidates, &cells, true), vec![None, Some(0)]);
+        assert_eq!(choose(&candidates, &cells, &[0, 1]), vec![None, Some(0)]);
     }
 }

@@ -24,7 +24,7 @@ pub struct Crossing {
 impl Curve {
     /// Where the curve enters or leaves a region, by rising station.
     pub fn crossings(&self, region: &Region) -> Vec<Crossing> {
-        let runs = self.runs(region);
+        let runs = self.runs(&self.within_reach(region));
         let count = runs.len();
         let first = usize::from(!self.closed || count < 2);
         (first..count)
@@ -42,15 +42,27 @@ impl Curve {
     /// On a closed curve an interval that runs through the start is given once, at the end of the
     /// list, with an end beyond the length; [`Curve::sub`] takes it as it is. [m]
     pub fn intervals_outside(&self, region: &Region) -> Vec<(f64, f64)> {
-        self.intervals(region, false)
+        self.intervals(&self.within_reach(region), false)
     }
 
     /// Intervals of stations inside a region, like [`Curve::intervals_outside`]. [m]
     pub fn intervals_inside(&self, region: &Region) -> Vec<(f64, f64)> {
+        self.stretches_inside(&self.within_reach(region))
+    }
+
+    /// As [`Curve::intervals_inside`], of a region that is asked about many curves. [m]
+    pub fn stretches_inside(&self, region: &RegionIndex) -> Vec<(f64, f64)> {
         self.intervals(region, true)
     }
 
-    fn intervals(&self, region: &Region, inside: bool) -> Vec<(f64, f64)> {
+    /// The edges of a region in order, or of none where the curve cannot meet it.
+    fn within_reach(&self, region: &Region) -> RegionIndex {
+        let around = self.path().bounding_box().inflate(SLACK, SLACK);
+        let meets = region.bounds().is_some_and(|bounds| bounds.overlaps(around));
+        if meets { RegionIndex::new(region) } else { RegionIndex::new(&Region::empty()) }
+    }
+
+    fn intervals(&self, region: &RegionIndex, inside: bool) -> Vec<(f64, f64)> {
         let mut intervals: Vec<(f64, f64)> = Vec::new();
         for run in self.runs(region).iter().filter(|run| run.inside == inside) {
             match intervals.last_mut() {
@@ -73,7 +85,7 @@ impl Curve {
     }
 
     /// The curve cut where it meets the region's edges, each run inside or outside.
-    fn runs(&self, region: &Region) -> Vec<Run> {
+    fn runs(&self, region: &RegionIndex) -> Vec<Run> {
         let length = self.length();
         let reach = region.bounds().map(|bounds| bounds.inflate(SLACK, SLACK));
         let apart = |bounds: Rect| reach.is_none_or(|reach| !reach.overlaps(bounds));
@@ -87,12 +99,11 @@ impl Curve {
             if apart(reach) {
                 continue;
             }
-            for edge in region.edges().filter(|edge| touch(reach, *edge)) {
+            for edge in region.edges_near(reach) {
                 cuts.extend(meetings(segment, edge).map(|t| self.station_of(index, t)));
             }
         }
         cuts.sort_by(f64::total_cmp);
-        let index = RegionIndex::new(region);
         let mut runs: Vec<Run> = Vec::new();
         let mut from = 0.0;
         for &to in &cuts[1..] {
@@ -100,7 +111,7 @@ impl Curve {
             if to - from < 2e-6 && to < length {
                 continue;
             }
-            let inside = index.contains(self.point(f64::midpoint(from, to)));
+            let inside = region.contains(self.point(f64::midpoint(from, to)));
             match runs.last_mut() {
                 Some(run) if run.inside == inside => run.to = to,
                 _ => runs.push(Run { from, to, inside }),
@@ -116,11 +127,6 @@ struct Run {
     from: f64,
     to: f64,
     inside: bool,
-}
-
-fn touch(reach: Rect, edge: Line) -> bool {
-    let around = Rect::from_points(edge.p0, edge.p1);
-    reach.x0 <= around.x1 && around.x0 <= reach.x1 && reach.y0 <= around.y1 && around.y0 <= reach.y1
 }
 
 /// Edges are made longer by this at both ends, so that no meeting falls between two of them. [m]

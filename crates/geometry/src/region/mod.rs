@@ -137,14 +137,22 @@ impl Region {
     }
 
     /// What lies in any of the regions.
+    ///
+    /// Those whose boxes do not touch are united apart: a sweep over all of them would take longer
+    /// than its parts.
     pub fn union_all<'a>(regions: impl IntoIterator<Item = &'a Self>) -> Self {
-        let shapes: Vec<&MultiPolygon<f64>> =
-            regions.into_iter().filter(|r| !r.is_empty()).map(|r| &r.shape).collect();
-        match shapes[..] {
-            [] => Self::empty(),
-            [one] => Self { shape: one.clone() },
-            _ => Self::of(geo::algorithm::unary_union(shapes)),
+        let shapes: Vec<(&MultiPolygon<f64>, Rect)> =
+            regions.into_iter().filter_map(|r| Some((&r.shape, r.bounds()?))).collect();
+        let mut united = Vec::new();
+        for cluster in clusters(&shapes.iter().map(|(_, bounds)| *bounds).collect::<Vec<_>>()) {
+            match cluster[..] {
+                [one] => united.extend(shapes[one].0.0.iter().cloned()),
+                _ => united.extend(
+                    Self::of(geo::algorithm::unary_union(cluster.iter().map(|&i| shapes[i].0))).shape.0,
+                ),
+            }
         }
+        Self { shape: MultiPolygon(united) }
     }
 
     /// What lies in both regions.
@@ -212,12 +220,17 @@ impl Region {
 
     /// The edges of all rings, with the area on their left.
     pub fn edges(&self) -> impl Iterator<Item = Line> {
-        self.shape
-            .0
-            .iter()
-            .flat_map(|part| std::iter::once(part.exterior()).chain(part.interiors()))
-            .flat_map(LineString::lines)
-            .map(|line| Line::new((line.start.x, line.start.y), (line.end.x, line.end.y)))
+        self.edges_by_part().flatten()
+    }
+
+    /// The edges of each part, its holes included.
+    fn edges_by_part(&self) -> impl Iterator<Item = impl Iterator<Item = Line>> {
+        self.shape.0.iter().map(|part| {
+            std::iter::once(part.exterior())
+                .chain(part.interiors())
+                .flat_map(LineString::lines)
+                .map(|line| Line::new((line.start.x, line.start.y), (line.end.x, line.end.y)))
+        })
     }
 
     /// Takes polygons as they come out of an operation: specks dropped, rings in their sense.
@@ -252,4 +265,38 @@ fn ring(points: &[Point]) -> LineString<f64> {
 fn points_of(ring: &LineString<f64>) -> Vec<Point> {
     let count = ring.0.len().saturating_sub(1);
     ring.0[..count].iter().map(|c| Point::new(c.x, c.y)).collect()
+}
+
+/// Boxes that touch one another, directly or through others: lists of indices, each rising, in the
+/// order of their first.
+fn clusters(boxes: &[Rect]) -> Vec<Vec<usize>> {
+    let mut leader: Vec<usize> = (0..boxes.len()).collect();
+    let mut by_west: Vec<usize> = (0..boxes.len()).collect();
+    by_west.sort_by(|&a, &b| boxes[a].x0.total_cmp(&boxes[b].x0));
+    let mut open: Vec<usize> = Vec::new();
+    for next in by_west {
+        open.retain(|&other| boxes[other].x1 >= boxes[next].x0);
+        for &other in &open {
+            if boxes[other].y0 <= boxes[next].y1 && boxes[next].y0 <= boxes[other].y1 {
+                let (a, b) = (root(&mut leader, other), root(&mut leader, next));
+                leader[a.max(b)] = a.min(b);
+            }
+        }
+        open.push(next);
+    }
+    let mut clusters: std::collections::BTreeMap<usize, Vec<usize>> = std::collections::BTreeMap::new();
+    for i in 0..boxes.len() {
+        let root = root(&mut leader, i);
+        clusters.entry(root).or_default().push(i);
+    }
+    clusters.into_values().collect()
+}
+
+/// Who leads the cluster of an index; the way there is shortened.
+fn root(leader: &mut [usize], mut of: usize) -> usize {
+    while leader[of] != of {
+        leader[of] = leader[leader[of]];
+        of = leader[of];
+    }
+    of
 }

@@ -11,7 +11,7 @@
 //!   near. The solid angle is geometry.
 //! - Not here: assigning dug plants by size as well (`transplants`).
 
-use groundwright_geometry::{Curve, Point, Region};
+use groundwright_geometry::{Curve, Point, Rect, Region, RegionIndex};
 
 /// A place from which the yard is looked at, such as a door, a window or a seat.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -78,12 +78,13 @@ pub fn prominence(
     blockers: &[Region],
 ) -> Result<Prominence, ProminenceFault> {
     check(positions, viewpoints)?;
+    let blockers: Vec<RegionIndex> = blockers.iter().map(RegionIndex::new).collect();
     let mut scores = vec![0.0; positions.len()];
     let mut seen_by = vec![0; positions.len()];
     for viewpoint in viewpoints {
         for (index, position) in positions.iter().enumerate() {
             let share = in_view(viewpoint, *position);
-            if share > 0.0 && !hidden(viewpoint.at, *position, blockers) {
+            if share > 0.0 && !hidden(viewpoint.at, *position, &blockers) {
                 scores[index] += viewpoint.weight * share * solid_angle(viewpoint, *position);
                 seen_by[index] += 1;
             }
@@ -135,12 +136,13 @@ fn in_view(viewpoint: &Viewpoint, position: Point) -> f64 {
 }
 
 /// Whether a building stands between the eye and a position.
-fn hidden(eye: Point, position: Point, blockers: &[Region]) -> bool {
-    let Ok(sight) = Curve::polyline(&[eye, position], false) else {
-        return false;
-    };
-    blockers.iter().any(|blocker| {
-        let inside = sight.intervals_inside(blocker);
+fn hidden(eye: Point, position: Point, blockers: &[RegionIndex]) -> bool {
+    let about = Rect::from_points(eye, position);
+    let mut between = blockers.iter().filter(|blocker| blocker.bounds().is_some_and(|b| b.overlaps(about)));
+    let Some(first) = between.next() else { return false };
+    let Ok(sight) = Curve::polyline(&[eye, position], false) else { return false };
+    std::iter::once(first).chain(between).any(|blocker| {
+        let inside = sight.stretches_inside(blocker);
         inside.iter().any(|(from, to)| *from > GRAZE && to - from > GRAZE)
     })
 }
