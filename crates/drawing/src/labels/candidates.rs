@@ -295,7 +295,8 @@ mod tests {
 
     fn all(obstacles: Vec<Obstacle>, request: &Request) -> Vec<Spot> {
         let obstacles = Obstacles::new(obstacles, WINDOW);
-        Finder::new(&obstacles, WINDOW, NEAR).candidates(request)
+        let finder = Finder::new(&obstacles, WINDOW, NEAR);
+        finder.candidates(request, &mut finder.seen())
     }
 
     #[test]
