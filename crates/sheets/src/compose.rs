@@ -80,7 +80,7 @@ fn text_sheet<'a>(
     pages: &mut Vec<Page<'a>>,
 ) -> Result<(), SheetError> {
     let first = pages.len();
-    text_pages(set, &continued(sheet), setter, &contents(sheet), pages)?;
+    text_pages(set, (&sheet.title, &continued(sheet)), setter, &contents(sheet), pages)?;
     if pages.len() == first {
         pages.push(text_page(set, sheet.title.clone(), Vec::new()));
     }
@@ -119,7 +119,7 @@ fn drawn_sheets<'a>(
         (Some(only), None) => continued(only.sheet),
         _ => "Schedules to the drawings".to_owned(),
     };
-    let begins = text_pages(set, &title, setter, &turned_away, pages)?;
+    let begins = text_pages(set, (&title, &title), setter, &turned_away, pages)?;
     for Drawn { first, columns, waiting, .. } in &drawn {
         let (waiting, begins) = (&turned_away[waiting.clone()], &begins[waiting.clone()]);
         for (page, column) in pages[*first..].iter_mut().zip(columns) {
@@ -198,10 +198,10 @@ fn column_room(set: &PlanSet, title: &str, setter: &Setter<'_>, frame: PageFrame
     Rect { y1: frame.title.y1 - block.height, ..frame.title }
 }
 
-/// Contents on pages of text; on which page each begins, from 0 in the whole set.
+/// Contents on pages of text, under a title; a fault names the sheet. On which page each begins, from 0 in the whole set.
 fn text_pages<'a>(
     set: &'a PlanSet,
-    title: &str,
+    (sheet, title): (&str, &str),
     setter: &Setter<'_>,
     contents: &[Content<'_>],
     pages: &mut Vec<Page<'a>>,
@@ -211,7 +211,7 @@ fn text_pages<'a>(
     let blocks =
         contents.iter().map(|content| content.block(setter, width)).collect::<Result<Vec<Block>, _>>()?;
     let first = pages.len();
-    let flow = flow(&blocks, &columns, setter.setting.block_gap(), title)?;
+    let flow = flow(&blocks, &columns, setter.setting.block_gap(), sheet)?;
     for strips in flow.pages {
         let dividers = dividers(setter, &columns, &strips);
         let mut page = text_page(set, title.to_owned(), strips);

@@ -92,8 +92,8 @@ fn the_column_points_to_what_it_cannot_hold() {
     let bytes = pdf(&us_set(Paper::US_11X17), &US, &Fonts::new()).unwrap();
     let texts = texts(&read_back("read_pdf.py", "set.pdf", &bytes, &[]));
     let plan = flat(&texts[0]);
-    assert!(plan.contains("On other sheets Plant schedule sheet 2"), "{plan}");
-    assert!(texts[1].contains("Plant schedule") && texts[1].contains("Planting plan, continued"));
+    assert!(plan.contains("On other sheets Plant schedule sheet 3"), "{plan}");
+    assert!(texts[2].contains("Plant schedule") && texts[2].contains("Planting plan, continued"));
 }
 
 /// 400 rows: each exactly once, each page with the headings, continuations marked.
