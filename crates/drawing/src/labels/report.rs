@@ -33,7 +33,9 @@ pub fn troubled(spots: &[Option<Spot>], obstacles: &Obstacles) -> Vec<usize> {
     for (kind, subject, other) in faults(spots, obstacles) {
         if kind != LabelFaultKind::NotPlaced {
             concerned[subject] = true;
-            other.into_iter().for_each(|other| concerned[other] = true);
+            if let Some(other) = other {
+                concerned[other] = true;
+            }
         }
     }
     let mut all = concerned.clone();
