@@ -17,11 +17,7 @@ pub fn report(requests: &[Request], spots: &[Option<Spot>], obstacles: &Obstacle
         subject: requests[subject].subject.clone(),
         other: other.map(|other| requests[other].subject.clone()),
     });
-    let mut report = LabelReport {
-        faults: faults.collect(),
-        placed: spots.iter().flatten().count(),
-        ..LabelReport::default()
-    };
+    let mut report = LabelReport { faults: faults.collect(), placed: spots.iter().flatten().count() };
     report.faults.sort();
     report
 }
