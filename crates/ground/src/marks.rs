@@ -350,10 +350,7 @@ fn wet(shed: &Watershed<'_>, surface: &Surface, pond: &crate::Pond) -> Region {
         let twice_area: f64 = (0..points.len())
             .map(|i| points[i].to_vec2().cross(points[(i + 1) % points.len()].to_vec2()))
             .sum();
-        points.dedup_by(|a, b| a.distance(*b) < 2e-3);
-        if let Ok(part) = Region::polygon(&points) {
-            if twice_area > 0.0 { &mut lakes } else { &mut islands }.push(part);
-        }
+        if twice_area > 0.0 { &mut lakes } else { &mut islands }.push(Region::traced(&points));
     }
     Region::union_all(&lakes).difference(&Region::union_all(&islands))
 }

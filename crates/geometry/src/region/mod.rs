@@ -85,6 +85,19 @@ impl Region {
         Ok(Self::of(MultiPolygon(vec![Polygon::new(ring(points), Vec::new())])))
     }
 
+    /// The area within a closed line that may touch itself and repeat points, such as a shore traced
+    /// over a triangulation, its first point not repeated; empty where it shuts nothing in. [m]
+    ///
+    /// A line that crosses itself is taken by its even-odd parts.
+    pub fn traced(points: &[Point]) -> Self {
+        let finite = points.iter().all(|point| point.is_finite());
+        if points.len() < 3 || !finite {
+            return Self::empty();
+        }
+        let line = Polygon::new(ring(points), Vec::new());
+        Self::of(geo::algorithm::unary_union([&line]))
+    }
+
     /// An upright rectangle.
     ///
     /// # Errors

@@ -197,3 +197,60 @@ fn faulty_outlines_are_refused_with_a_reason() {
     let twice = Region::polygon(&[p(0., 0.), p(4., 0.), p(4., 0.0005), p(0., 3.)]).unwrap_err();
     assert!(matches!(twice, GeometryFault::DuplicatePoint { first: 1, second: 2, .. }));
 }
+
+/// Two squares that meet in a corner, walked round in one line; a line back on itself; too few points.
+#[test]
+fn a_traced_line_may_touch_itself() {
+    let eight =
+        [(0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (4.0, 2.0), (4.0, 5.0), (2.0, 5.0), (2.0, 2.0), (0.0, 2.0)];
+    let points: Vec<Point> = eight.iter().map(|&(x, y)| Point::new(x, y)).collect();
+    let region = Region::traced(&points);
+    assert!((region.area() - (4.0 + 6.0)).abs() < 1e-6, "{}", region.area());
+    assert!(region.contains(Point::new(1.0, 1.0)) && region.contains(Point::new(3.0, 4.0)));
+    assert!(!region.contains(Point::new(1.0, 4.0)) && !region.contains(Point::new(3.0, 1.0)));
+    let twice: Vec<Point> = points[..4].iter().flat_map(|&p| [p, p]).collect();
+    assert!((Region::traced(&twice).area() - Region::traced(&points[..4]).area()).abs() < 1e-9);
+    let back = [Point::new(0.0, 0.0), Point::new(3.0, 0.0), Point::new(1.0, 0.0)];
+    assert!(Region::traced(&back).is_empty() && Region::traced(&points[..2]).is_empty());
+}
+
+/// Regions in several heaps, far apart and touching: the union is what it is by pairs.
+#[test]
+fn a_union_of_heaps_is_the_union_by_pairs() {
+    let squares: Vec<Region> = (0..24)
+        .map(|i| {
+            // Heaps of four that overlap or touch by a side; the heaps stand 10 m apart.
+            let (x, y) = (f64::from(i % 4) + 10.0 * f64::from(i / 4), f64::from(i % 3) * 0.5);
+            rectangle(x, y, x + 1.0, y + 1.0)
+        })
+        .collect();
+    let all = Region::union_all(&squares);
+    let by_pairs = squares.iter().fold(Region::empty(), |sum, one| sum.union(one));
+    assert!((all.area() - by_pairs.area()).abs() < 1e-6 && (all.area() - 24.0).abs() < 1e-6);
+    assert_eq!(all.parts().len(), by_pairs.parts().len());
+    assert!(all.difference(&by_pairs).area() < 1e-6 && by_pairs.difference(&all).area() < 1e-6);
+}
+
+proptest! {
+    /// An index of several parts answers as the region does, near and far; within a reach it gives the
+    /// same distance, beyond it none.
+    #[test]
+    fn an_index_of_parts_answers_as_the_region(
+        one in region(), other in star(15.0), apart in 30.0..90.0_f64, reach in 0.1..6.0_f64,
+        places in prop::collection::vec((-35.0..125.0_f64, -35.0..35.0_f64), 60),
+    ) {
+        let other = Region::polygon(&moved(&other, 0.0, 1.0, Vec2::new(apart, 0.0))).unwrap();
+        let both = one.union(&other);
+        let index = RegionIndex::new(&both);
+        prop_assert_eq!(index.bounds(), both.bounds());
+        for place in places.into_iter().map(|(x, y)| Point::new(x, y)) {
+            prop_assert_eq!(index.contains(place), both.contains(place));
+            let (far, near) = (both.signed_distance(place), index.signed_distance_within(place, reach));
+            if far.abs() <= reach - 1e-9 {
+                prop_assert!((near - far).abs() < 1e-9, "{} {}", near, far);
+            } else if far.abs() > reach + 1e-9 {
+                prop_assert_eq!(near, f64::INFINITY.copysign(far));
+            }
+        }
+    }
+}

@@ -6,11 +6,12 @@
 use std::f64::consts::PI;
 use std::sync::Arc;
 
-use groundwright_geometry::Point;
+use groundwright_geometry::{BezPath, Point};
 use groundwright_ground::study;
-use groundwright_handoff::{Finding, Study, When};
+use groundwright_handoff::{Finding, Shape, Study, When};
 use groundwright_plan::{Project, Sources, read_project};
 use groundwright_yard::{Transplanting, Yard, assemble, lay_ground, place};
+use kurbo::Shape as _;
 
 const PROPERTY: &str = r#"
 format = 1
@@ -313,4 +314,45 @@ fn levels_and_gradings_that_cannot_be_are_faults_with_a_remedy() {
     let bend = "[[swale]]\nid = \"hairpin\"\nline = [[5, 5], [9, 5], [5, 5.2]]\nstart = 9.5\nend = 9.4\n";
     assert!(faults(&falling(0.0), bend).contains("ease the bend"), "{}", faults(&falling(0.0), bend));
     assert_eq!(faults(&falling(0.0), pad), "");
+}
+
+/// A round pit in a level yard, of depth 0.5 m at 2 m from its middle and level with the yard at 3 m
+/// and, where there is an island, at its middle: what is drawn as wet has the area that the hollow is
+/// said to have, worked out from the triangles by another way, and the island is not under water.
+#[test]
+fn water_that_stands_is_drawn_as_wide_as_it_is_said_to_be() {
+    for (island, turns) in [(false, 16), (true, 16), (false, 5)] {
+        let ring = |radius: f64, level: f64, name: char| {
+            (0..turns).fold(String::new(), |text, i| {
+                let (sin, cos) = (f64::from(i) / f64::from(turns) * 2.0 * PI).sin_cos();
+                let (x, y) = (24.0 + radius * cos, 10.0 + radius * sin);
+                text + &format!("[[level]]\nid = \"{name}{i}\"\nat = [{x:.4}, {y:.4}]\nlevel = {level}\n")
+            })
+        };
+        let middle = if island { 10.1 } else { 9.3 };
+        let levels = falling(0.0)
+            + &ring(3.0, 10.0, 'o')
+            + &ring(2.0, 9.5, 'i')
+            + &format!("[[level]]\nid = \"middle\"\nat = [24, 10]\nlevel = {middle}\n");
+        let pitted = project(&(levels + STORM), "");
+        let yard = yard(&pitted);
+        let study = study(&pitted, &yard);
+        let all = study.findings();
+        let hollow = of_rule(&all, "ground.hollow");
+        assert_eq!(hollow.len(), 1, "{island} {turns}");
+        let ponds: Vec<BezPath> = study
+            .marks(When::years(0.0))
+            .into_iter()
+            .filter(|mark| mark.layer.name == "GROUND-POND")
+            .filter_map(|mark| match mark.shape {
+                Shape::Path { path, .. } => Some(path),
+                _ => None,
+            })
+            .collect();
+        assert_eq!(ponds.len(), 1, "{island} {turns}");
+        let (drawn, said) = (ponds[0].area().abs(), value(hollow[0], "area"));
+        assert!((drawn - said).abs() < 0.01 * said, "{island} {turns}: {drawn} drawn, {said} said");
+        assert!(ponds[0].winding(Point::new(22.2, 10.3)) != 0);
+        assert_eq!(ponds[0].winding(Point::new(24.0, 10.0)) != 0, !island);
+    }
 }
