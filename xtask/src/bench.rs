@@ -262,6 +262,17 @@ fn tile(one: &Project, lots: usize) -> Project {
     all
 }
 
+/// Copies lists of elements that have nothing to change but their id and one place or line:
+/// `moved!(self, from, to: trees.place(at))`.
+macro_rules! moved {
+    ($copy:ident, $from:ident, $to:ident: $($list:ident.$shift:ident($field:ident)),*) => {
+        $(each(&$from.$list, &mut $to.$list, |e| {
+            $copy.id(&mut e.id);
+            $copy.$shift(&mut e.$field);
+        });)*
+    };
+}
+
 /// How a copy differs from the first lot.
 struct Copy {
     shift: Vec2,
@@ -311,51 +322,25 @@ impl Copy {
 
     fn add(&self, one: &Project, all: &mut Project) {
         let (from, to) = (&one.property, &mut all.property);
+        moved!(self, from, to: buildings.line(outline), surfaces.line(outline), overgrown.line(outline));
+        moved!(self, from, to: trees.place(at), downspouts.place(at), utilities.place(at), paper_lines.line(line));
         each(&from.references, &mut to.references, |e| {
             self.id(&mut e.id);
             e.at.value += self.shift;
-        });
-        each(&from.buildings, &mut to.buildings, |e| {
-            self.id(&mut e.id);
-            self.line(&mut e.outline);
         });
         each(&from.openings, &mut to.openings, |e| {
             self.id(&mut e.id);
             self.id(&mut e.building);
             self.place(&mut e.at);
         });
-        each(&from.surfaces, &mut to.surfaces, |e| {
-            self.id(&mut e.id);
-            self.line(&mut e.outline);
-        });
-        each(&from.trees, &mut to.trees, |e| {
-            self.id(&mut e.id);
-            self.place(&mut e.at);
-        });
         each(&from.shrubs, &mut to.shrubs, |e| {
             self.id(&mut e.id);
             e.places.iter_mut().for_each(|place| self.place(place));
-        });
-        each(&from.overgrown, &mut to.overgrown, |e| {
-            self.id(&mut e.id);
-            self.line(&mut e.outline);
         });
         each(&from.buried, &mut to.buried, |e| {
             self.id(&mut e.id);
             e.route.iter_mut().for_each(|line| self.line(line));
             e.at.iter_mut().for_each(|place| self.place(place));
-        });
-        each(&from.downspouts, &mut to.downspouts, |e| {
-            self.id(&mut e.id);
-            self.place(&mut e.at);
-        });
-        each(&from.utilities, &mut to.utilities, |e| {
-            self.id(&mut e.id);
-            self.place(&mut e.at);
-        });
-        each(&from.paper_lines, &mut to.paper_lines, |e| {
-            self.id(&mut e.id);
-            self.line(&mut e.line);
         });
         self.add_ground(one, all);
         self.add_design(one, all);
@@ -363,19 +348,13 @@ impl Copy {
 
     fn add_ground(&self, one: &Project, all: &mut Project) {
         let (from, to) = (&one.property.ground, &mut all.property.ground);
-        each(&from.levels, &mut to.levels, |e| {
-            self.id(&mut e.id);
-            self.place(&mut e.at);
-        });
+        moved!(self, from, to: levels.place(at), soil_tests.place(at));
         each(&from.break_lines, &mut to.break_lines, |e| {
             self.id(&mut e.id);
             e.course.iter_mut().for_each(|(at, _)| self.place(at));
         });
-        each(&from.soil_tests, &mut to.soil_tests, |e| {
-            self.id(&mut e.id);
-            self.place(&mut e.at);
-        });
         let (from, to) = (&one.design.ground, &mut all.design.ground);
+        moved!(self, from, to: swales.line(line), basins.place(at), cleanouts.place(at), outlets.place(at));
         each(&from.gradings, &mut to.gradings, |e| {
             self.id(&mut e.id);
             match &mut e.area {
@@ -393,53 +372,22 @@ impl Copy {
                 GradingForm::Raise(_) => {}
             }
         });
-        each(&from.swales, &mut to.swales, |e| {
-            self.id(&mut e.id);
-            self.line(&mut e.line);
-        });
         each(&from.drains, &mut to.drains, |e| {
             self.id(&mut e.id);
             self.line(&mut e.route);
             e.takes.iter_mut().chain(&mut e.leads_to).for_each(|element| self.element(element));
-        });
-        each(&from.basins, &mut to.basins, |e| {
-            self.id(&mut e.id);
-            self.place(&mut e.at);
-        });
-        each(&from.cleanouts, &mut to.cleanouts, |e| {
-            self.id(&mut e.id);
-            self.place(&mut e.at);
-        });
-        each(&from.outlets, &mut to.outlets, |e| {
-            self.id(&mut e.id);
-            self.place(&mut e.at);
         });
     }
 
     /// Viewpoints are not copied: everybody looks from the first lot's, as a street has one.
     fn add_design(&self, one: &Project, all: &mut Project) {
         let (from, to) = (&one.design, &mut all.design);
-        each(&from.beds, &mut to.beds, |e| {
-            self.id(&mut e.id);
-            self.line(&mut e.outline);
-        });
-        each(&from.boxes, &mut to.boxes, |e| {
-            self.id(&mut e.id);
-            self.line(&mut e.outline);
-        });
-        each(&from.lawns, &mut to.lawns, |e| {
-            self.id(&mut e.id);
-            self.line(&mut e.outline);
-        });
+        moved!(self, from, to: beds.line(outline), boxes.line(outline), lawns.line(outline), notes.place(at));
         each(&from.edgings, &mut to.edgings, |e| {
             self.id(&mut e.id);
             self.element(&mut e.along);
             self.station(&mut e.from);
             self.station(&mut e.to);
-        });
-        each(&from.notes, &mut to.notes, |e| {
-            self.id(&mut e.id);
-            self.place(&mut e.at);
         });
         each(&from.plantings, &mut to.plantings, |e| {
             self.id(&mut e.id);

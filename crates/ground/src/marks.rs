@@ -47,8 +47,8 @@ layers! {
     GRADING_TAG = "GROUND-GRADING-TAG", "Grading, tag", LEVELS, 905;
     /// The way of water.
     FLOW = "GROUND-FLOW", "Way of the water", DRAINAGE, 330;
-    /// Where water stands.
-    POND = "GROUND-POND", "Hollow without outlet", DRAINAGE, 331;
+    /// Where water stands: over paving, under walls and doors.
+    POND = "GROUND-POND", "Hollow without outlet", DRAINAGE, 103;
     /// Swales.
     SWALE = "GROUND-SWALE", "Swale", BOTH, 340;
     /// Drains.
@@ -311,7 +311,8 @@ fn water(study: &GroundStudy<'_>, proposed: &Surface, pad: &mut Pad) {
         let shape = Shape::Path {
             path: wet(&shed, surface, pond).difference(&built).to_path(),
             pen,
-            fill: Some(Fill::Wash(Tone::Water)),
+            // Hatched: the edges of paving below stay visible, and in grey print it is no paving.
+            fill: Some(Fill::Slanted(Tone::Water)),
         };
         pad.yard(&POND, shape);
     }
