@@ -3,7 +3,7 @@
 //! The yard is invented: a bed north of a long house, a bed in the open south of it, a sapling that
 //! grows. What is checked follows from the course of the sun at 45° north.
 
-use groundwright_handoff::{Finding, Severity, When};
+use groundwright_handoff::{Cell, Finding, Severity, When};
 use groundwright_job::{Casting, Job, LIGHT_YEARS, Outcome};
 use groundwright_plan::Project;
 
@@ -142,4 +142,24 @@ fn every_plant_of_the_demo_has_its_light() {
         all.iter().sum::<f64>() / all.len() as f64
     };
     assert!(mean(1) < mean(0), "crowns grow: {} {}", mean(0), mean(1));
+}
+
+/// The mean course of the sun says the same in a raised box in the open as on the open ground, for its
+/// plants look over the rim: were it cast on the ground below, the box's own walls would hide it.
+#[test]
+fn a_box_has_the_sun_of_its_rim() {
+    let trough = "[[box]]\nid = \"trough\"\noutline = [[-4, -16], [4, -16], [4, -14], [-4, -14]]\nheight = \"0.8 m\"\nwall = \"20 mm\"\n";
+    let outcome = run(&project(trough));
+    let table = outcome.tables.iter().find(|table| table.key == "sun").unwrap();
+    let hours = |name: &str| -> Vec<f64> {
+        let row = table.rows.iter().find(|row| row[0] == Cell::Text(name.to_owned())).unwrap();
+        row[1..4]
+            .iter()
+            .map(|cell| if let Cell::Datum(datum) = cell { datum.value } else { f64::NAN })
+            .collect()
+    };
+    let (boxed, open) = (hours("trough"), hours("south"));
+    assert!(boxed[0] > 8.0, "{boxed:?}");
+    // Half an hour is a step of the table; the box stands a little further from the house.
+    assert!(boxed.iter().zip(&open).all(|(a, b)| (a - b).abs() <= 1.0), "{boxed:?} {open:?}");
 }
