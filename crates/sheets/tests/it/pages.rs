@@ -96,6 +96,31 @@ fn the_column_points_to_what_it_cannot_hold() {
     assert!(texts[2].contains("Plant schedule") && texts[2].contains("Planting plan, continued"));
 }
 
+/// What several drawings turn away follows the last of them in one run of pages, and each column names
+/// the page on which its own begins.
+#[test]
+fn what_several_drawings_turn_away_follows_together() {
+    let mut set = us_set(Paper::US_11X17);
+    let mut second = set.sheets[0].clone();
+    second.title = "Back garden".to_owned();
+    second.tables = vec![plant_schedule(60)];
+    set.sheets.insert(1, second);
+    let drawn = set.sheets.iter().take_while(|sheet| !sheet.views.is_empty()).count();
+    let bytes = pdf(&set, &US, &Fonts::new()).unwrap();
+    let texts = texts(&read_back("read_pdf.py", "set.pdf", &bytes, &[]));
+    let together: Vec<usize> =
+        (0..texts.len()).filter(|&page| texts[page].contains("Schedules to the drawings")).collect();
+    assert_eq!(together.first(), Some(&drawn), "{texts:?}");
+    let headings: usize = together.iter().map(|&page| texts[page].matches("Plant schedule\n").count()).sum();
+    assert_eq!(headings, 2, "{texts:?}");
+    for page in [0, 1] {
+        let flat = flat(&texts[page]);
+        let (_, named) = flat.split_once("Plant schedule sheet ").expect("a pointer");
+        let named: usize = named.split(' ').next().unwrap().parse().unwrap();
+        assert!(texts[named - 1].contains("Plant schedule\n"), "sheet {named}");
+    }
+}
+
 /// 400 rows: each exactly once, each page with the headings, continuations marked.
 #[test]
 fn a_long_schedule_repeats_its_heading_and_loses_no_row() {
