@@ -198,7 +198,10 @@ fn column_room(set: &PlanSet, title: &str, setter: &Setter<'_>, frame: PageFrame
     Rect { y1: frame.title.y1 - block.height, ..frame.title }
 }
 
-/// Contents on pages of text, under a title; a fault names the sheet. On which page each begins, from 0 in the whole set.
+/// Contents on pages of text, under a title; a fault names the sheet.
+///
+/// # Returns
+/// On which page each begins, from 0 in the whole set.
 fn text_pages<'a>(
     set: &'a PlanSet,
     (sheet, title): (&str, &str),

@@ -85,10 +85,9 @@ impl Region {
         Ok(Self::of(MultiPolygon(vec![Polygon::new(ring(points), Vec::new())])))
     }
 
-    /// The area within a closed line that may touch itself and repeat points, such as a shore traced
-    /// over a triangulation, its first point not repeated; empty where it shuts nothing in. [m]
-    ///
-    /// A line that crosses itself is taken by its even-odd parts.
+    /// The area within a closed line that may touch itself and repeat points, but not cross itself, such
+    /// as a shore traced over a triangulation; its first point is not repeated. Empty where it shuts
+    /// nothing in. [m]
     pub fn traced(points: &[Point]) -> Self {
         let finite = points.iter().all(|point| point.is_finite());
         if points.len() < 3 || !finite {
