@@ -54,7 +54,8 @@ pub struct Rule {
     pub id: &'static str,
     /// Heading under which findings of this cause are grouped.
     pub title: &'static str,
-    /// Sentence with `{name}` for each value; `{subject}` is the first subject.
+    /// Sentence with `{name}` for each value; `{subject}` is the first subject, and `{one|many}` is
+    /// `one` where the value `count` is 1.
     pub sentence: &'static str,
     /// Where the limit comes from.
     pub source: Source,
@@ -180,7 +181,8 @@ impl Finding {
 
     /// The rule's sentence with this finding's numbers in the reader's units.
     pub fn sentence(&self, reader: &Reader) -> String {
-        let mut text = self.rule.sentence.to_owned();
+        let count = self.values.iter().find(|(name, _)| *name == "count").map(|(_, datum)| datum.value);
+        let mut text = numbered(self.rule.sentence, count == Some(1.0));
         if let Some(subject) = self.subjects.first() {
             text = text.replace("{subject}", &subject.to_string());
         }
@@ -194,5 +196,50 @@ impl Finding {
             text = text.replace(&format!("{{{name}}}"), word);
         }
         text
+    }
+}
+
+/// A template with each `{one|many}` in its singular or plural.
+fn numbered(template: &str, one: bool) -> String {
+    let mut text = String::with_capacity(template.len());
+    let mut rest = template;
+    while let Some((before, from)) = rest.split_once('{') {
+        let Some((name, after)) = from.split_once('}') else { break };
+        text.push_str(before);
+        match name.split_once('|') {
+            Some((singular, plural)) => text.push_str(if one { singular } else { plural }),
+            None => text.extend(["{", name, "}"]),
+        }
+        rest = after;
+    }
+    text + rest
+}
+
+#[cfg(test)]
+mod tests {
+    use groundwright_plan::Kind;
+
+    use super::*;
+
+    static RULE: Rule = Rule {
+        id: "test.count",
+        title: "Count",
+        sentence: "{subject}: {count} {hole is|holes are} near {other}.",
+        source: Source::CommonPractice,
+    };
+
+    /// One is one; many and none are many; what a word brings along is no template.
+    #[test]
+    fn a_sentence_agrees_with_its_count() {
+        let reader = Reader::new(groundwright_units::System::Metric);
+        let said = |count: usize| {
+            Finding::new(&RULE, Severity::Note, ElementRef::new(Kind::Planting, &"row".into()))
+                .value("count", Datum::count(count))
+                .word("other", "{a|b}")
+                .sentence(&reader)
+        };
+        assert_eq!(said(1), "planting `row`: 1 hole is near {a|b}.");
+        assert_eq!(said(3), "planting `row`: 3 holes are near {a|b}.");
+        assert_eq!(said(0), "planting `row`: 0 holes are near {a|b}.");
     }
 }

@@ -30,7 +30,7 @@ static NO_TURF: Rule = Rule {
 static TIGHT_TURF: Rule = Rule {
     id: "planting.mowing-radius",
     title: "Lawn edges too tight to mow",
-    sentence: "{subject}: {count} bends of its edge are tighter than {limit}, the tightest {least}.",
+    sentence: "{subject}: {count} {bend of its edge is|bends of its edge are} tighter than {limit}, the tightest {least}.",
     source: Source::Practice,
 };
 static NARROW_TURF: Rule = Rule {

@@ -27,13 +27,13 @@ static ENDS_UNEVEN: Rule = Rule {
 static HELD: Rule = Rule {
     id: "planting.held-by-others",
     title: "Plants left out because others hold the place",
-    sentence: "{subject}: about {count} plants are left out; {others} hold their place.",
+    sentence: "{subject}: about {count} {plant is|plants are} left out, {its place|their places} held by {others}.",
     source: Source::Practice,
 };
 static CROWDED_OUT: Rule = Rule {
     id: "planting.crowded-out",
     title: "Plants left out where rows crowd",
-    sentence: "{subject}: {count} plants are left out in tight bends, where they would stand too near.",
+    sentence: "{subject}: {count} {plant is|plants are} left out in tight bends, where {it|they} would stand too near.",
     source: Source::CommonPractice,
 };
 static LEFT_EMPTY: Rule = Rule {
@@ -45,37 +45,37 @@ static LEFT_EMPTY: Rule = Rule {
 static EVEN_GROUP: Rule = Rule {
     id: "planting.even-group",
     title: "Groups with an even number",
-    sentence: "{subject} has {count} plants; small groups read better with an odd number.",
+    sentence: "{subject} has {count} {plant|plants}; small groups read better with an odd number.",
     source: Source::CommonPractice,
 };
 static OUTSIDE_BEDS: Rule = Rule {
     id: "planting.outside-beds",
     title: "Plants outside every bed",
-    sentence: "{subject}: {count} plants stand in no bed or box.",
+    sentence: "{subject}: {count} {plant stands|plants stand} in no bed or box.",
     source: Source::Practice,
 };
 static NEAR_PAVING: Rule = Rule {
     id: "planting.near-paving",
     title: "Plants too near paving",
-    sentence: "{subject}: {count} plants stand nearer than {limit} to paving, the nearest at {least}.",
+    sentence: "{subject}: {count} {plant stands|plants stand} nearer than {limit} to paving, the nearest at {least}.",
     source: Source::Practice,
 };
 static NEAR_BUILDING: Rule = Rule {
     id: "planting.near-building",
     title: "Plants too near a building",
-    sentence: "{subject}: {count} plants stand nearer than {limit} to a building, the nearest at {least}.",
+    sentence: "{subject}: {count} {plant stands|plants stand} nearer than {limit} to a building, the nearest at {least}.",
     source: Source::Practice,
 };
 static ON_PAVING: Rule = Rule {
     id: "planting.stands-on-paving",
     title: "Plants on paving or inside a building",
-    sentence: "{subject}: {count} plants stand on paving, where nothing can be planted.",
+    sentence: "{subject}: {count} {plant stands|plants stand} on paving, where nothing can be planted.",
     source: Source::Practice,
 };
 static IN_BUILDING: Rule = Rule {
     id: "planting.stands-in-building",
     title: "Plants on paving or inside a building",
-    sentence: "{subject}: {count} plants stand inside a building.",
+    sentence: "{subject}: {count} {plant stands|plants stand} inside a building.",
     source: Source::Practice,
 };
 static NEVER_CLOSES: Rule = Rule {
@@ -93,19 +93,19 @@ static OUTGROWS: Rule = Rule {
 static LEFT_OVER: Rule = Rule {
     id: "planting.transplants-left",
     title: "Dug plants without a new place",
-    sentence: "{subject}: {count} dug plants or divisions have no new hole.",
+    sentence: "{subject}: {count} dug {plant or division has|plants or divisions have} no new hole.",
     source: Source::Practice,
 };
 static NOTHING_YIELDED: Rule = Rule {
     id: "planting.transplants-nothing",
     title: "Plants marked move that yield nothing",
-    sentence: "{subject}: {count} plants are marked move, but at {each} expected of each none is left to plant.",
+    sentence: "{subject}: {count} {plant is|plants are} marked move, but at {each} expected of each none is left to plant.",
     source: Source::Practice,
 };
 static SHORT: Rule = Rule {
     id: "planting.transplants-short",
     title: "Holes without a dug plant",
-    sentence: "{subject}: {count} of its {whole} holes get no dug plant; these holes stay empty.",
+    sentence: "{subject}: {count} of its {whole} holes {gets|get} no dug plant and {stays|stay} empty.",
     source: Source::Practice,
 };
 static NOT_ASSIGNED: Rule = Rule {
@@ -129,7 +129,7 @@ static SIGHT_UNCHECKED: Rule = Rule {
 static SUMMER_WATER: Rule = Rule {
     id: "planting.summer-water",
     title: "Thirsty plants under a tree that bears no summer water",
-    sentence: "{subject}: {count} plants of {plant} need water in summer under the crown of {tree}.",
+    sentence: "{subject}: {count} {plant of|plants of} {plant} {needs|need} water in summer under the crown of {tree}.",
     source: Source::CommonPractice,
 };
 static TOXIC: Rule = Rule {

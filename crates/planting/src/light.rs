@@ -21,7 +21,7 @@ use crate::suited::{Site, better_suited};
 static TOO_DARK: Rule = Rule {
     id: "planting.too-dark",
     title: "Plants that get too little sun",
-    sentence: "{subject}: {count} {plant} get about {hours} of direct sun a day in the growing season ({band} either way), {when}; they bear {wants}.",
+    sentence: "{subject}: {count} {plant} {gets|get} about {hours} of direct sun a day in the growing season ({band} either way), {when}; {it bears|they bear} {wants}.",
     source: Source::Published(
         "full sun from 6 h a day of direct sun: horticultural extension pages; the lower limit is set in practice.toml",
     ),
@@ -29,7 +29,7 @@ static TOO_DARK: Rule = Rule {
 static TOO_BRIGHT: Rule = Rule {
     id: "planting.too-bright",
     title: "Plants that get too much sun",
-    sentence: "{subject}: {count} {plant} get about {hours} of direct sun a day in the growing season ({band} either way), {afternoon} of it after noon, {when}; they bear {wants}.",
+    sentence: "{subject}: {count} {plant} {gets|get} about {hours} of direct sun a day in the growing season ({band} either way), {afternoon} of it after noon, {when}; {it bears|they bear} {wants}.",
     source: Source::Published(
         "full sun from 6 h a day of direct sun: horticultural extension pages; the lower limit is set in practice.toml",
     ),

@@ -17,19 +17,19 @@ use crate::study::PlantingStudy;
 static ON_ANOTHER: Rule = Rule {
     id: "planting.on-another",
     title: "Plants on top of another planting's",
-    sentence: "{subject}: {count} plants stand nearer than {limit} to {other}, the nearest at {least}.",
+    sentence: "{subject}: {count} {plant stands|plants stand} nearer than {limit} to {other}, the nearest at {least}.",
     source: Source::CommonPractice,
 };
 static ON_KEPT: Rule = Rule {
     id: "planting.on-kept",
     title: "Plants in the room of something that stays",
-    sentence: "{subject}: {count} plants stand within {limit} of {other}, the nearest at {least}.",
+    sentence: "{subject}: {count} {plant stands|plants stand} within {limit} of {other}, the nearest at {least}.",
     source: Source::Practice,
 };
 static NOT_IN_PLACE: Rule = Rule {
     id: "planting.not-in-place",
     title: "Plants outside the bed they belong to",
-    sentence: "{subject}: {count} plants stand outside {other}, which the instruction names.",
+    sentence: "{subject}: {count} {plant stands|plants stand} outside {other}, which the instruction names.",
     source: Source::Practice,
 };
 static SHIFTED: Rule = Rule {

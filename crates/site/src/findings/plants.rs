@@ -31,7 +31,7 @@ static NOT_IN_STOCK: Rule = Rule {
 static POOR_MOVED: Rule = Rule {
     id: "site.poor-moved",
     title: "Plants in poor condition that are to be moved",
-    sentence: "{subject}: {count} of {plant} do poorly and are marked move; few of them will live through it.",
+    sentence: "{subject}: {count} of {plant} {does poorly and is|do poorly and are} marked move; {it may not live|few of them will live} through it.",
     source: Source::CommonPractice,
 };
 static TREE_MOVED: Rule = Rule {

@@ -29,7 +29,7 @@ static AREA_BEYOND: Rule = Rule {
 static PLACES_BEYOND: Rule = Rule {
     id: "site.plants-beyond-boundary",
     title: "Plants beyond the property line",
-    sentence: "{subject}: {count} stand beyond the property line, the farthest by {distance}.",
+    sentence: "{subject}: {count} {stands|stand} beyond the property line, the farthest by {distance}.",
     source: Source::CommonPractice,
 };
 static NARROW: Rule = Rule {

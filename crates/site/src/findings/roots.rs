@@ -29,7 +29,7 @@ static BUILT: Rule = Rule {
 static HOLES: Rule = Rule {
     id: "site.roots-holes",
     title: "Planting holes among the roots of kept trees",
-    sentence: "{subject}: {count} planting holes ({where}) are dug inside its protection circle of {limit} radius, \
+    sentence: "{subject}: {count} planting {hole|holes} ({where}) {is|are} dug inside its protection circle of {limit} radius, \
                the nearest {least} from the trunk.",
     source: Source::Published(
         "municipal and extension tree protection rules: 1 to 1.5 ft of radius to the inch of trunk",

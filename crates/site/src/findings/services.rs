@@ -28,7 +28,7 @@ static SERVICE_POINT_DUG: Rule = Rule {
 static SERVICE_HOLE: Rule = Rule {
     id: "site.service-at-holes",
     title: "Planting holes near services: locate before digging",
-    sentence: "{subject} ({what}): {count} planting holes ({where}) come nearer to it than {limit}, the nearest at {least}. \
+    sentence: "{subject} ({what}): {count} planting {hole|holes} ({where}) {comes|come} nearer to it than {limit}, the nearest at {least}. \
                Locate before digging: call the local utility locating centre.",
     source: Source::CommonPractice,
 };
