@@ -90,6 +90,13 @@ test("a first visit with a finger gives a scaled plan, areas and what to measure
     await file(ground, "property.toml", /girth = "1.5 m"/);
     await page.getByText("Felling or moving trees").waitFor();
 
+    await thing(page, "Level");
+    await tap(page, [0.5, 0.75]);
+    await page.getByLabel("The rod on the door sill reads").fill("1.20 m");
+    await page.getByLabel("The rod here reads").fill("1.55 m");
+    await keep(page, "level");
+    assert.match(await file(ground, "property.toml", /\[\[level\]\]/), /datum = "the door sill"[^]*level = "-0.35 m"/);
+
     await thing(page, "Shrubs");
     await tap(page, [0.2, 0.85]);
     await page.getByLabel("How many").fill("5");
