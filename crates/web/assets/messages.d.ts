@@ -11,7 +11,7 @@ export type Purpose = "bed" | "row" | "mass";
 /**
  * What is found on a first visit.
  */
-export type Found = "house" | "boundary" | "street" | "paving" | "tree" | "shrub" | "taped";
+export type Found = "house" | "boundary" | "street" | "paving" | "tree" | "shrub" | "taped" | "level";
 
 /**
  * One change as a hand makes it; the server turns it into commands on the files.

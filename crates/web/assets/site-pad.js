@@ -11,7 +11,7 @@ const GUESSED = 40;
 const STRAY = 8;
 
 /** Colours by the kind of what is shown: names of the page's own. @type {Record<string, string>} */
-const INKS = { building: "--ink", bed: "--accent", tree: "--doubt", shrub: "--doubt", taped: "--danger", boundary: "--soft" };
+const INKS = { building: "--ink", bed: "--accent", tree: "--doubt", shrub: "--doubt", taped: "--danger", level: "--note", boundary: "--soft" };
 
 export class Pad extends EventTarget {
   canvas = document.createElement("canvas");

@@ -25,6 +25,7 @@ const THINGS = [
   { what: "street", title: "Street side", words: "Tap where somebody on the street looks at the house from.", places: 1, fields: [] },
   { what: "paving", title: "Paving", words: "Tap the corners of a walk, drive or patio.", closes: true, fields: [["kind", "What it is", KINDS_OF_PAVING.map(([kind]) => kind)], ["material", "Material", "concrete, brick"]] },
   { what: "bed", title: "Bed line", words: "Draw round a bed with the finger; the line is smoothed.", fields: [] },
+  { what: "level", title: "Level", words: "Read the rod on the door sill, then at the place that you tap. Five readings round the house show how the ground falls.", places: 1, fields: [["sill", "The rod on the door sill reads", "1.20 m, 3' 11\""], ["reading", "The rod here reads", "1.55 m, 5' 1\""]] },
   { what: "tree", title: "Tree", words: "Tap the trunk.", places: 1, fields: [["plant", "Which", "acer-rubrum, or a botanical name"], ["girth", "Girth at breast height", "6' 3\", 1.9 m"], ["crown", "Crown across, by pacing", "30 ft ±"], ["height", "Height", "45 ft ±"], ["action", "What becomes of it", ["keep", "move", "remove"]]] },
   { what: "shrub", title: "Shrubs", words: "Tap the middle of a group of shrubs alike.", places: 1, fields: [["plant", "Which", "an id of the stock, or a botanical name"], ["count", "How many", "5"], ["spread", "One is wide", "4 ft"], ["action", "What becomes of them", ["keep", "move", "remove"]]] },
 ];
@@ -42,6 +43,7 @@ export const site = {
     /** Where the refusal of a commit is said, by its id. @type {Map<string, HTMLElement>} */
     const waiting = new Map();
     let thing = THINGS[0];
+    let onSill = "";
     let fitted = false;
     /** The taped length that the picture takes its scale from: as drawn. @type {number | null} */
     let sets = null;
@@ -103,6 +105,11 @@ export const site = {
         const input = typeof how === "string"
           ? h("input", { id, name, placeholder: how, autocomplete: "off" })
           : h("select", { id, name }, ...how.map((word) => h("option", { value: word }, word || "not known")));
+        // The instrument stays where it stands: its reading on the sill holds for all places.
+        if (name === "sill") {
+          input.value = onSill;
+          input.addEventListener("change", () => (onSill = input.value));
+        }
         return { name, input, row: h("div", { class: "field" }, h("label", { for: id }, label), input) };
       });
       const takes = h("input", { type: "checkbox", id: "takes-scale", checked: pad.hasPicture });

@@ -44,6 +44,8 @@ pub enum Found {
     Shrub,
     /// A taped length, by its ends.
     Taped,
+    /// A level, by rod readings on the door sill and at one place.
+    Level,
 }
 
 /// One change as a hand makes it; the server turns it into commands on the files.

@@ -67,7 +67,7 @@ const HEADS: [Head; 19] = [
     head("place.latitude", "Place", "Latitude", "degrees, north positive", Form::Quantity),
     head("place.longitude", "Place", "Longitude", "degrees, east positive", Form::Quantity),
     head("place.hardiness", "Place", "Hardiness zone", "such as 8b", Form::Words),
-    head("north", "Place", "North", "degrees clockwise from the top of the plan", Form::Quantity),
+    head("north", "Place", "True north", "degrees clockwise from the top of the plan", Form::Quantity),
     head(
         "boundary.known",
         "Place",
@@ -131,6 +131,7 @@ fn fields_of(what: Found) -> &'static [&'static str] {
         Found::Shrub => &["plant", "count", "spread", "height", "action", "condition", "note"],
         Found::Taped => &["length"],
         Found::Paving => &["kind", "material"],
+        Found::Level => &["sill", "reading"],
         Found::Boundary | Found::Street => &[],
     }
 }
@@ -152,7 +153,7 @@ pub fn found(
     let (least, most, needs) = match what {
         Found::House | Found::Boundary | Found::Paving => (3, 500, "its corners, three or more"),
         Found::Taped => (2, 2, "both ends of the tape"),
-        Found::Tree | Found::Shrub | Found::Street => (1, 1, "one place"),
+        Found::Tree | Found::Shrub | Found::Street | Found::Level => (1, 1, "one place"),
     };
     if !(least..=most).contains(&points.len()) {
         return Err(HandError::Visit(format!("tap {needs}; there are {}", points.len())));
@@ -164,7 +165,9 @@ pub fn found(
     let at = place_text(&bench.loaded.sources, points[0]);
     let mut body = fields
         .iter()
-        .filter(|(key, text)| *key != "storeys" && !text.trim().is_empty())
+        .filter(|(key, text)| {
+            !matches!(key.as_str(), "storeys" | "sill" | "reading") && !text.trim().is_empty()
+        })
         .fold(String::new(), |body, (key, text)| body + key + " = " + &bench.value(key, text) + "\n");
     let default = |body: &mut String, key: &str, text: &str| {
         if fields.get(key).is_none_or(|given| given.trim().is_empty()) {
@@ -217,8 +220,40 @@ pub fn found(
                 made.commands.push(Command::Scale { factor });
             }
         }
+        Found::Level => level(bench, &at, fields, made)?,
         Found::Street => street(bench, &at, made),
     }
+    Ok(())
+}
+
+/// What the levels of a first visit count from.
+const SILL: &str = "the door sill";
+
+/// A level by two readings of a rod: what is lower reads more.
+fn level(
+    bench: Bench<'_>,
+    at: &str,
+    fields: &BTreeMap<String, String>,
+    made: &mut Made,
+) -> Result<(), HandError> {
+    let read = |key: &str, words: &str| match fields.get(key).map(|text| text.trim()) {
+        Some(text) if !text.is_empty() => bench.length(text),
+        _ => Err(HandError::Visit(format!("say what the rod reads {words}"))),
+    };
+    let above = read("sill", "on the door sill")? - read("reading", "here")?;
+    let ground = &bench.loaded.project.property.ground;
+    if ground.datum.is_empty() && ground.levels.is_empty() && ground.break_lines.is_empty() {
+        let (file, field) = (ProjectFile::Property, "datum".to_owned());
+        made.commands.push(Command::Declare { file, field, value: quoted(SILL) });
+    } else if ground.datum != SILL {
+        return Err(HandError::Visit(format!(
+            "the levels of this project count from `{}`, not from {SILL}; add this one to property.toml",
+            ground.datum
+        )));
+    }
+    // A tenth of a millimetre is finer than any rod; adding zero makes -0 plain.
+    let above = (above * 1e4).round() / 1e4 + 0.0;
+    bench.add(Kind::SpotLevel, "level", format!("at = {at}\nlevel = \"{above} m\"\n"), made);
     Ok(())
 }
 
@@ -360,7 +395,12 @@ fn shapes(loaded: &Loaded, outcome: &Outcome) -> Vec<ShapeNews> {
         let element = name_of(&ElementRef::new(Kind::Taped, &taped.id));
         Some(ShapeNews { element, points: ends.map(|p| [p.x, p.y]).to_vec(), closed: false })
     });
-    areas.chain(&plot.buildings).map(area).chain(taped).chain(spots.map(one)).collect()
+    let levels = property.ground.levels.iter().filter_map(|level| {
+        let at = property.place(&level.at)?;
+        let element = name_of(&ElementRef::new(Kind::SpotLevel, &level.id));
+        Some(ShapeNews { element, points: vec![[at.x, at.y]], closed: false })
+    });
+    areas.chain(&plot.buildings).map(area).chain(taped).chain(levels).chain(spots.map(one)).collect()
 }
 
 fn scale_words(scale: &Scale) -> String {
