@@ -167,13 +167,13 @@ fn beyond(study: &GroundStudy<'_>, property: &ElementRef, all: &mut Vec<Finding>
 }
 
 /// A place by a wall, with the direction away from it.
-struct ByWall {
-    at: Point,
-    out: Vec2,
+pub(crate) struct ByWall {
+    pub(crate) at: Point,
+    pub(crate) out: Vec2,
 }
 
 /// Places along the walls of a building, wall by wall.
-fn along_walls(study: &GroundStudy<'_>, building: usize) -> Vec<Vec<ByWall>> {
+pub(crate) fn along_walls(study: &GroundStudy<'_>, building: usize) -> Vec<Vec<ByWall>> {
     let area = &study.yard.plot.buildings[building];
     let outline = area.whole.outlines().into_iter().next().unwrap_or_default();
     (0..outline.len())
@@ -192,7 +192,7 @@ fn along_walls(study: &GroundStudy<'_>, building: usize) -> Vec<Vec<ByWall>> {
 }
 
 /// The proposed ground from a wall outwards, to ten feet, the lot line or another building.
-fn profile(study: &GroundStudy<'_>, by: &ByWall) -> Vec<Station> {
+pub(crate) fn profile(study: &GroundStudy<'_>, by: &ByWall) -> Vec<Station> {
     let Some(ground) = study.yard.ground.proposed_surface() else { return Vec::new() };
     // A hair off the wall, where the ground is the yard's and not the cellar's.
     let start = by.at + by.out * 0.02;

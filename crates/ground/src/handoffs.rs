@@ -79,8 +79,14 @@ impl Study for GroundStudy<'_> {
     }
 
     fn tables(&self) -> Vec<Table> {
-        let tables =
-            [earth_table(self), drain_table(self), swale_table(self), runoff_table(self), store_table(self)];
+        let tables = [
+            earth_table(self),
+            crate::wall_falls::table(self),
+            drain_table(self),
+            swale_table(self),
+            runoff_table(self),
+            store_table(self),
+        ];
         tables.into_iter().flatten().collect()
     }
 

@@ -24,6 +24,7 @@ mod positive;
 mod rational;
 mod storage;
 mod study;
+mod wall_falls;
 mod watershed;
 
 pub use balance::{Balance, Soil, balance, loads};

@@ -10,7 +10,11 @@
 //!
 //! Keys of later nodes use the digest of what earlier nodes gave out, so that a change that comes
 //! to nothing stops where it does.
+//!
+//! While a hand moves, only what is quick is computed ([`Job::live`]); levels, water and sun come
+//! from the last time that they were studied ([`Behind`]), and the outcome says when they are stale.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use groundwright_estimate::{Takeoff, take_off};
@@ -57,12 +61,19 @@ pub struct Outcome {
     pub marks: Vec<Mark>,
     /// The takeoff.
     pub takeoff: Arc<Takeoff>,
+    /// Whether levels, water and sun were studied for another state of the project, or not yet.
+    pub stale: bool,
 }
 
 /// Told when a stage is done; whoever has a clock can time the stages.
 pub trait Progress {
     /// A stage is done.
     fn done(&mut self, stage: &'static str);
+
+    /// Asked between stages of studies that run behind; no ends them.
+    fn go_on(&mut self) -> bool {
+        true
+    }
 }
 
 /// Nobody listens.
@@ -71,7 +82,7 @@ impl Progress for () {
 }
 
 /// What one study hands out, kept together.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Clone)]
 struct Handed {
     findings: Vec<Finding>,
     quantities: Vec<Quantity>,
@@ -96,6 +107,32 @@ impl Handed {
             faults: Vec::new(),
         }
     }
+
+    /// What this says and `other` does not: findings of rules about subjects that it is silent
+    /// about, tables that it does not have. All else is taken to be the same.
+    fn beyond(&self, other: &Self) -> Self {
+        let of = |finding: &Finding| (finding.rule.id, finding.subjects.clone());
+        let told: BTreeSet<_> = other.findings.iter().map(of).collect();
+        let has = |table: &Table| other.tables.iter().any(|known| known.key == table.key);
+        Self {
+            findings: self.findings.iter().filter(|f| !told.contains(&of(f))).cloned().collect(),
+            tables: self.tables.iter().filter(|table| !has(table)).cloned().collect(),
+            ..Self::default()
+        }
+    }
+}
+
+/// Levels, water and sun, which are studied behind the hand.
+#[derive(Debug, Clone)]
+pub struct Behind {
+    /// Of which state of the project.
+    key: Digest,
+    ground: Arc<Handed>,
+    sun: Arc<Handed>,
+    /// Planting with the sun at every plant.
+    planting: Arc<Handed>,
+    /// What only the sun adds to planting.
+    lit: Arc<Handed>,
 }
 
 /// What each study reads, digested: a study runs again only when that changes.
@@ -164,6 +201,11 @@ impl Discipline {
         Self::Edging,
         Self::Ground,
     ];
+
+    /// Whether it takes longer than a hand waits.
+    fn is_behind(self) -> bool {
+        matches!(self, Self::Ground | Self::Sun)
+    }
 }
 
 /// The job: runs the graph and remembers its nodes from run to run.
@@ -172,8 +214,20 @@ pub struct Job {
     memo: Memo,
     /// The stock of the last run with its digest: to compare it costs far less than to digest it.
     stock: Option<(Stock, Digest)>,
-    /// Whether the sun is studied too, which takes longer than all else.
-    sun: bool,
+    /// Which studies run.
+    depth: Depth,
+}
+
+/// Which studies a job runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+enum Depth {
+    /// What follows a hand that moves.
+    Live,
+    /// All but the sun.
+    #[default]
+    Unlit,
+    /// All.
+    Whole,
 }
 
 /// Sun of the yard: the map and the light at every plant.
@@ -193,7 +247,12 @@ impl Job {
 
     /// A job that also studies the sun: maps, and light at every plant.
     pub fn with_sun() -> Self {
-        Self { sun: true, ..Self::default() }
+        Self { depth: Depth::Whole, ..Self::default() }
+    }
+
+    /// A job that leaves out levels, water and sun, so that it follows a hand that moves.
+    pub fn live() -> Self {
+        Self { depth: Depth::Live, ..Self::default() }
     }
 
     /// Nodes computed and nodes reused in the last run.
@@ -201,25 +260,89 @@ impl Job {
         self.memo.counts()
     }
 
-    /// Runs all studies of a project for a date and an age.
+    /// Runs the studies of a project for a date and an age.
     pub fn run(&mut self, project: &Project, when: When, progress: &mut dyn Progress) -> Outcome {
+        self.run_beside(project, when, None, progress)
+    }
+
+    /// Runs the studies; what a live job leaves out is taken from `behind`.
+    pub fn run_beside(
+        &mut self,
+        project: &Project,
+        when: When,
+        behind: Option<&Behind>,
+        progress: &mut dyn Progress,
+    ) -> Outcome {
         self.memo.begin();
         // The stock is the largest part of a project; its digest serves every node that reads it.
         let stock = self.stock_digest(&project.stock);
         let placed = self.place(project, stock, progress);
-        let yard = placed.yard.clone();
-        let rest = (&project.property, &project.design, &project.practice);
-        let key = Digest::of(&(placed.digest, stock, rest, when));
-        let sun = self.sun.then(|| self.sun(project, &yard, key)).flatten();
-        if self.sun {
+        let key = whole_key(project, &placed, stock, when);
+        let sun = if self.depth == Depth::Whole {
+            let sun = self.sun(project, &placed.yard, key, progress);
             progress.done(SUN.name);
-        }
+            sun
+        } else {
+            None
+        };
         let keys = Keys::of(project, &placed, stock, (key, sun.is_some()), when);
-        let handed = self.studies(project, &yard, sun.as_ref(), &keys, when);
+        let run = |discipline: &Discipline| self.depth != Depth::Live || !discipline.is_behind();
+        let disciplines: Vec<Discipline> = Discipline::ALL.into_iter().filter(run).collect();
+        let mut handed = self.studies(project, &placed.yard, sun.as_ref(), &keys, &disciplines, when);
         progress.done(STUDIES.name);
+        let mut stale = false;
+        if self.depth == Depth::Live {
+            stale = behind.is_none_or(|behind| behind.key != key);
+            if let Some(behind) = behind {
+                add_behind(&disciplines, &mut handed, behind, stale);
+            }
+        }
+        let outcome = self.gather(project, placed, &handed, (key, behind.map(|b| b.key)), stale);
+        progress.done("takeoff");
+        outcome
+    }
+
+    /// Studies levels, water and sun for a live job; nothing when `progress` says no.
+    ///
+    /// Only a job of [`Job::with_sun`] does this.
+    pub fn study_behind(
+        &mut self,
+        project: &Project,
+        when: When,
+        progress: &mut dyn Progress,
+    ) -> Option<Behind> {
+        self.memo.begin();
+        let stock = self.stock_digest(&project.stock);
+        let placed = self.place(project, stock, progress);
+        let key = whole_key(project, &placed, stock, when);
+        let go_on = |progress: &mut dyn Progress| progress.go_on().then_some(());
+        go_on(progress)?;
+        let unlit = Keys::of(project, &placed, stock, (key, false), when);
+        let first = [Discipline::Ground, Discipline::Planting];
+        let dark = self.studies(project, &placed.yard, None, &unlit, &first, when);
+        go_on(progress)?;
+        let sun = self.sun(project, &placed.yard, key, progress);
+        go_on(progress)?;
+        let keys = Keys::of(project, &placed, stock, (key, sun.is_some()), when);
+        let lit = [Discipline::Sun, Discipline::Planting];
+        let light = self.studies(project, &placed.yard, sun.as_ref(), &keys, &lit, when);
+        let ([ground, planting], [sun, lit]) =
+            (<[_; 2]>::try_from(dark).ok()?, <[_; 2]>::try_from(light).ok()?);
+        Some(Behind { key, ground, sun, lit: Arc::new(lit.beyond(&planting)), planting: lit })
+    }
+
+    /// All hand-offs together, and what they come to.
+    fn gather(
+        &mut self,
+        project: &Project,
+        placed: Placed,
+        handed: &[Arc<Handed>],
+        key: (Digest, Option<Digest>),
+        stale: bool,
+    ) -> Outcome {
         let mut faults = placed.faults;
         let mut outcome = Outcome {
-            yard,
+            yard: placed.yard,
             faults: Vec::new(),
             findings: Vec::new(),
             quantities: Vec::new(),
@@ -227,8 +350,9 @@ impl Job {
             tables: Vec::new(),
             marks: Vec::new(),
             takeoff: Arc::default(),
+            stale,
         };
-        for part in &handed {
+        for part in handed {
             faults.extend(part.faults.iter().cloned());
             outcome.findings.extend(part.findings.iter().cloned());
             outcome.quantities.extend(part.quantities.iter().cloned());
@@ -238,12 +362,12 @@ impl Job {
         }
         faults.dedup();
         outcome.faults = faults;
+        let key = Digest::of(&key);
         outcome.takeoff = self.memo.get(TAKEOFF, key, || take_off(&outcome.quantities));
         outcome.findings.extend(outcome.takeoff.findings());
         let reader = Reader::new(project.property.system);
         outcome.tables.extend(groundwright_estimate::tables(&outcome.takeoff, &reader));
         sort_findings(&mut outcome.findings);
-        progress.done("takeoff");
         outcome
     }
 
@@ -265,10 +389,13 @@ impl Job {
         yard: &Yard,
         sun: Option<&Sun>,
         keys: &Keys,
+        disciplines: &[Discipline],
         when: When,
     ) -> Vec<Arc<Handed>> {
-        let studies =
-            Discipline::ALL.map(|discipline| (Digest::of(&(keys.key(discipline), discipline)), discipline));
+        let studies: Vec<(Digest, Discipline)> = disciplines
+            .iter()
+            .map(|discipline| (Digest::of(&(keys.key(*discipline), discipline)), *discipline))
+            .collect();
         // What is left out of these cannot be read by those: that keeps their keys true.
         let unplanted = || {
             let design = Design { plantings: Vec::new(), ..project.design.clone() };
@@ -317,11 +444,20 @@ impl Job {
     }
 
     /// Maps the months side by side. A yard without extent has no map, which its own faults tell.
-    fn sun(&mut self, project: &Project, yard: &Yard, key: Digest) -> Option<Sun> {
+    fn sun(
+        &mut self,
+        project: &Project,
+        yard: &Yard,
+        key: Digest,
+        progress: &mut dyn Progress,
+    ) -> Option<Sun> {
         let grid = usual_grid(project, yard, USUAL_POINTS).ok()?;
         let casting = Casting::new(project, yard);
         let inputs: Vec<(Digest, u8)> = (1..=12).map(|month| (Digest::of(&(key, month)), month)).collect();
         let months = self.memo.all_of(SUN, &inputs, |month| casting.ground(&grid, *month, 0.0));
+        if !progress.go_on() {
+            return None;
+        }
         let light = self.memo.get(PLANT_LIGHT, key, || casting.plants(&LIGHT_YEARS));
         let months: Vec<DayHours> = months.iter().map(|month| month.as_ref().clone()).collect();
         Some(Sun { grid, months: months.try_into().ok()?, light })
@@ -439,6 +575,21 @@ impl Job {
         }
         good
     }
+}
+
+/// Key of all that follows from a state of the project.
+fn whole_key(project: &Project, placed: &Placed, stock: Digest, when: When) -> Digest {
+    Digest::of(&(placed.digest, stock, (&project.property, &project.design, &project.practice), when))
+}
+
+/// Adds what was studied behind. What is stale of planting only adds to what is known live.
+fn add_behind(disciplines: &[Discipline], handed: &mut Vec<Arc<Handed>>, behind: &Behind, stale: bool) {
+    if stale {
+        handed.push(behind.lit.clone());
+    } else if let Some(at) = disciplines.iter().position(|d| matches!(d, Discipline::Planting)) {
+        handed[at] = behind.planting.clone();
+    }
+    handed.extend([behind.ground.clone(), behind.sun.clone()]);
 }
 
 struct Placed {

@@ -6,7 +6,8 @@ mod light;
 mod memo;
 mod worth;
 
-pub use graph::{Job, Outcome, Progress, solids};
+pub use graph::{Behind, Job, Outcome, Progress, solids};
+pub use groundwright_planting::light_class;
 pub use groundwright_site::{PermitFlag, permit_flags};
 pub use light::{Casting, LIGHT_YEARS};
 pub use memo::{Digest, Memo, Node};

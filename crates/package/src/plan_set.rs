@@ -155,7 +155,7 @@ fn tables(outcome: &Outcome, keys: &[&str]) -> Vec<Table> {
 fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: &Fonts) -> Sheet {
     let keys: &[&str] = match painting.view.drawing {
         Drawing::Existing => &["existing-plants", "buried"],
-        Drawing::Levels => &["earthwork"],
+        Drawing::Levels => &["earthwork", "falls"],
         Drawing::Drainage => &["drains", "swales", "runoff", "storage"],
         Drawing::Planting => &["plant-schedule"],
         Drawing::Transplants => &["transplants"],

@@ -31,7 +31,7 @@ export const checks = {
       const open = model.causes.map((cause) => cause.findings.filter((finding) => !finding.accepted).length);
       const total = open.reduce((sum, one) => sum + one, 0);
       const settled = model.causes.reduce((sum, cause) => sum + cause.findings.length, 0) - total;
-      say(summary, `${total} to decide under ${open.filter(Boolean).length} headings${settled ? `, ${settled} accepted` : ""}.`);
+      say(summary, `${total} to decide under ${open.filter(Boolean).length} headings${settled ? `, ${settled} accepted` : ""}.${model.stale ? " Levels, water and sun are being studied anew." : ""}`);
       const now = JSON.stringify([model.causes, [...writing]]);
       if (now === shown) return;
       shown = now;

@@ -857,7 +857,11 @@ causes: Array<CauseNews> | null,
 /**
  * The takeoff and its basis.
  */
-tables: Array<TableNews> | null, } | { "tell": "sheets", 
+tables: Array<TableNews> | null, 
+/**
+ * Whether levels, water and sun are of an older state, and being studied anew.
+ */
+stale: boolean, } | { "tell": "sheets", 
 /**
  * One for each selected element that exists.
  */
@@ -922,6 +926,18 @@ flow: string,
  * The main amounts.
  */
 answers: Array<AnswerNews>, 
+/**
+ * Light on the ground, bed by bed; empty while nobody has studied it.
+ */
+light: Array<AnswerNews>, 
+/**
+ * Fall from the house, wall by wall; empty without levels.
+ */
+falls: Array<AnswerNews>, 
+/**
+ * Whether light and falls are of an older state, and being studied anew.
+ */
+stale: boolean, 
 /**
  * What is worth measuring, the most first.
  */

@@ -20,6 +20,8 @@ export class Model extends EventTarget {
   revision = 0;
   /** @type {number | null} */
   trial = null;
+  /** Whether levels, water and sun are being studied anew. */
+  stale = false;
   canUndo = false;
   canRedo = false;
   /** @type {import("./messages.d.ts").FigureNews[]} */
@@ -62,6 +64,7 @@ export class Model extends EventTarget {
       case "news":
         this.revision = tell.revision;
         this.trial = tell.trial;
+        this.stale = tell.stale;
         [this.canUndo, this.canRedo] = tell.undo;
         if (tell.figures) this.figures = tell.figures;
         if (tell.causes) this.causes = tell.causes;

@@ -34,6 +34,7 @@ export const plan = {
     const sheet = h("div", { class: "sheet", tabIndex: 0, role: "application", "aria-label": "Drawing", "aria-describedby": "explain" }, canvas, over);
     const explain = h("p", { class: "explain", id: "explain" });
     const live = h("p", { class: "live", role: "status" });
+    const studying = h("p", { class: "quiet studying", role: "status" });
     const figures = h("dl", { class: "figures", "aria-label": "Figures" });
     const painter = new Painter(canvas, model);
     const hands = new Hands(sheet, painter, model);
@@ -54,7 +55,7 @@ export const plan = {
       h("button", { type: "button", onclick: () => painter.fit() }, "Whole plan"),
     );
     const panels = h("div", { class: "side" }, selectionPanel(model, hands), plantPanel(model, hands), layerPanel(model, painter, () => painter.paint()), contentsPanel(model));
-    fill(root, h("div", { class: "plan" }, h("h1", { class: "unseen" }, "Plan"), h("div", { class: "bar" }, tasks, views), sheet, h("div", { class: "foot" }, explain, live, figures), panels));
+    fill(root, h("div", { class: "plan" }, h("h1", { class: "unseen" }, "Plan"), h("div", { class: "bar" }, tasks, views), sheet, h("div", { class: "foot" }, explain, live, figures, studying), panels));
 
     /** Asks for the drawing at the scale next to what is seen. */
     function look() {
@@ -105,6 +106,8 @@ export const plan = {
     });
     hear("news", (news) => {
       showFigures();
+      // Said only of what is kept: while a hand moves everything is on its way.
+      if (news.trial === null) say(studying, model.stale ? "Levels, water and sun are being studied anew…" : "");
       if (news.trial !== null) {
         // The frame is on the screen when the next one begins.
         const name = `trial ${news.trial}`;

@@ -50,6 +50,8 @@ export const site = {
 
     const scale = h("p", { class: "live", role: "status" });
     const answers = h("div");
+    const light = h("div");
+    const falls = h("div");
     const next = h("div");
     const flags = h("div");
     const panel = h("section", { class: "panel", "aria-label": "On the picture" });
@@ -76,6 +78,8 @@ export const site = {
       h("p", { class: "quiet" }, "The picture stays in this browser to trace from; what you mark on it is kept with the project."),
       trouble, things, h("div", { class: "pad" }, pad.canvas), panel, scale,
       h("section", { class: "panel" }, h("h2", {}, "So far"), answers),
+      h("section", { class: "panel" }, h("h2", {}, "Light in the growing season"), light),
+      h("section", { class: "panel" }, h("h2", {}, "Fall from the house"), falls),
       h("section", { class: "panel" }, h("h2", {}, "What to measure next"), next),
       h("section", { class: "panel" }, h("h2", {}, "To ask before work begins"), flags),
       heads));
@@ -169,14 +173,19 @@ export const site = {
       pad.soon();
       say(scale, told.scale + (told.flow ? ` The hose bib gives ${told.flow}.` : ""));
       fill(answers, told.answers.length
-        ? h("dl", { class: "answers" }, ...told.answers.map((one) => h("div", {}, h("dt", {}, one.name), h("dd", {}, one.value, one.range && h("span", { class: "quiet" }, ` (${one.range})`)))))
+        ? rows(told.answers)
         : h("p", { class: "quiet" }, "No beds yet: draw one round, and its area, mulch and plants are counted."));
+      fill(light, told.light.length ? rows(told.light) : h("p", { class: "quiet" }, told.stale ? "The sun is being studied…" : "No beds yet: their light is told as soon as there are any."));
+      fill(falls, told.falls.length ? rows(told.falls) : h("p", { class: "quiet" }, told.stale ? "The ground is being studied…" : "No levels yet: take some from the door sill, and at least three places away from the house."));
       fill(next, told.weighing && h("p", { class: "quiet", role: "status" }, "Weighing what hangs on what…"),
         told.worth.length ? h("ol", { class: "worth" }, ...told.worth.map(reading)) : !told.weighing && h("p", { class: "quiet" }, "Nothing that is only assumed changes an amount or a warning yet."));
       fill(flags, h("ul", {}, ...told.flags.map((flag) => h("li", {}, h("strong", {}, flag.what), flag.elements.length ? ` (${flag.elements.map((name) => model.titleOf(name)).join(", ")})` : "", ". ", flag.ask))),
         h("p", { class: "quiet" }, "An item that is not listed is no permission: local codes and the authorities decide."));
       showHeads(told.heads);
     }
+
+    /** @param {import("./messages.d.ts").AnswerNews[]} all */
+    const rows = (all) => h("dl", { class: "answers" }, ...all.map((one) => h("div", {}, h("dt", {}, one.name), h("dd", {}, one.value, one.range && h("span", { class: "quiet" }, ` (${one.range})`)))));
 
     /** @param {import("./messages.d.ts").WorthNews} one */
     function reading(one) {

@@ -12,7 +12,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::Duration;
 
 use groundwright_handoff::{Drawing, When};
-use groundwright_job::{Job, Outcome};
+use groundwright_job::{Behind, Job, Outcome};
 use groundwright_package::{Lie, lie};
 use groundwright_plan::{ElementRef, Fault, Loaded, Side, read_project};
 use groundwright_store::CommitError;
@@ -29,6 +29,7 @@ use crate::plants::plants;
 use crate::screen::Look;
 use crate::site;
 use crate::snapping::Magnets;
+use crate::studying::{self, Studied, ToStudy};
 use crate::tags::{self, Placed, Wanted};
 use crate::weighing::{self, ToWeigh, Weighed};
 
@@ -61,14 +62,19 @@ pub enum Event {
     Tags(Placed),
     /// What is worth measuring was weighed.
     Weighed(Weighed),
+    /// Levels, water and sun were studied.
+    Studied(Box<Studied>),
 }
 
 /// Drawings that can be looked at: name and title.
-const DRAWINGS: [(&str, &str, Drawing); 4] = [
+const DRAWINGS: [(&str, &str, Drawing); 7] = [
     ("planting", "Planting", Drawing::Planting),
     ("ground", "Ground", Drawing::Ground),
     ("transplants", "Transplants", Drawing::Transplants),
     ("existing", "Existing", Drawing::Existing),
+    ("levels", "Levels", Drawing::Levels),
+    ("drainage", "Ways of water", Drawing::Drainage),
+    ("sun", "Hours of sun", Drawing::Sun),
 ];
 
 /// How long nothing happens before the folder is looked at for what other programs changed.
@@ -79,8 +85,9 @@ pub fn start(folder: PathBuf, author: String) -> std::io::Result<Sender<Event>> 
     let (sender, receiver) = channel();
     let tags = tags::start(sender.clone());
     let weigher = weighing::start(sender.clone());
+    let studies = studying::start(sender.clone());
     std::thread::Builder::new().name("desk".to_owned()).spawn(move || {
-        Desk::new(folder, author, tags, weigher).work(&receiver);
+        Desk::new(folder, author, tags, weigher, studies).work(&receiver);
     })?;
     Ok(sender)
 }
@@ -115,13 +122,39 @@ struct Desk {
     /// The newest revision that was given to be weighed.
     given: Option<u64>,
     weighed: Option<Weighed>,
+    studies: Sender<ToStudy>,
+    /// The newest revision that was given to be studied, in which units.
+    studying: Option<(u64, Vec<System>)>,
+    behind: Shelf,
 }
 
+/// What was studied behind last, by the units of its words.
+type Shelf = [Option<Arc<Behind>>; 2];
+
 impl Desk {
-    fn new(folder: PathBuf, author: String, tags: Sender<Wanted>, weigher: Sender<ToWeigh>) -> Self {
-        let mut job = Job::new();
+    fn new(
+        folder: PathBuf,
+        author: String,
+        tags: Sender<Wanted>,
+        weigher: Sender<ToWeigh>,
+        studies: Sender<ToStudy>,
+    ) -> Self {
+        let mut job = Job::live();
         let head = open(&folder, &author, &mut job);
-        Self { folder, author, job, head, pages: BTreeMap::new(), tags, weigher, given: None, weighed: None }
+        Self {
+            folder,
+            author,
+            job,
+            head,
+            pages: BTreeMap::new(),
+            tags,
+            weigher,
+            given: None,
+            weighed: None,
+            studies,
+            studying: None,
+            behind: [None, None],
+        }
     }
 
     fn work(mut self, receiver: &Receiver<Event>) {
@@ -163,6 +196,7 @@ impl Desk {
                     self.tell_visit(page);
                 }
             }
+            Event::Studied(studied) => self.studied(*studied),
             Event::Tags(placed) => {
                 if let Some(page) = self.pages.get_mut(&placed.page) {
                     page.tagged(&placed);
@@ -170,6 +204,38 @@ impl Desk {
             }
         }
         self.pages.retain(|_, page| !page.is_lost());
+    }
+
+    /// Takes in what was studied behind; every page is told.
+    fn studied(&mut self, studied: Studied) {
+        self.behind[slot(studied.system)] = Some(Arc::new(studied.behind));
+        if let Ok(head) = self.head.as_mut() {
+            head.state.outcomes[slot(studied.system)] = None;
+        }
+        for id in self.pages.keys().copied().collect::<Vec<_>>() {
+            if let Some(trial) = self.pages.get_mut(&id).and_then(|page| page.trial.as_mut()) {
+                trial.state.outcomes[slot(studied.system)] = None;
+            }
+            self.refresh(id);
+        }
+    }
+
+    /// Has a new revision studied, in the units of the pages that are open.
+    fn study(&mut self) {
+        let Ok(head) = self.head.as_ref() else { return };
+        let revision = head.book.revision();
+        let systems = [System::Us, System::Metric];
+        let used = |system: &System| self.pages.values().any(|page| page.system == *system);
+        let systems: Vec<System> = systems.into_iter().filter(used).collect();
+        let enough = |(known, of): &(u64, Vec<System>)| {
+            *known == revision && systems.iter().all(|system| of.contains(system))
+        };
+        if systems.is_empty() || self.studying.as_ref().is_some_and(enough) {
+            return;
+        }
+        self.studying = Some((revision, systems.clone()));
+        // Without the thread what was studied stays stale, which the page says.
+        let _ = self.studies.send(ToStudy { loaded: head.state.loaded.clone(), systems });
     }
 
     fn ask(&mut self, id: PageId, ask: Ask) {
@@ -226,7 +292,7 @@ impl Desk {
         let page = self.pages.get_mut(&id)?;
         let head = self.head.as_mut().ok()?;
         let state = page.trial.as_mut().map_or(&mut head.state, |trial| &mut trial.state);
-        let outcome = outcome(&mut self.job, state, page.system);
+        let outcome = outcome(&mut self.job, state, page.system, &self.behind);
         Some((state.clone(), outcome))
     }
 
@@ -256,7 +322,7 @@ impl Desk {
         let gone = || HandError::NoElement("project".to_owned());
         let page = self.pages.get(&id).ok_or_else(gone)?;
         let head = self.head.as_mut().map_err(|_| gone())?;
-        let outcome = outcome(&mut self.job, &mut head.state, page.system);
+        let outcome = outcome(&mut self.job, &mut head.state, page.system, &self.behind);
         let bench = Bench {
             loaded: &head.state.loaded,
             outcome: &outcome,
@@ -315,7 +381,7 @@ impl Desk {
         let Ok(head) = self.head.as_mut() else { return };
         head.state = State { loaded: Arc::new(loaded), outcomes: [None, None] };
         let system = head.state.loaded.project.property.system;
-        let outcome = outcome(&mut self.job, &mut head.state, system);
+        let outcome = outcome(&mut self.job, &mut head.state, system, &self.behind);
         let now = lie(&head.state.loaded.project, &outcome.yard.plot, false);
         let turned = !is_same(now, head.lie);
         if turned {
@@ -435,6 +501,7 @@ impl Desk {
         page.tell_notice(head.book.notice());
         page.tell_news(head.book.revision(), head.book.can(), &state.loaded, &outcome, &reader);
         self.tell_visit(id);
+        self.study();
     }
 
     /// Tells a page that shows the first visit what is known; has a new revision weighed.
@@ -469,26 +536,27 @@ fn open(folder: &std::path::Path, author: &str, job: &mut Job) -> Result<Box<Hea
     let (book, loaded) = Book::open(folder, author)?;
     let system = loaded.project.property.system;
     let mut state = State { loaded: Arc::new(loaded), outcomes: [None, None] };
-    let outcome = outcome(job, &mut state, system);
+    let outcome = outcome(job, &mut state, system, &[None, None]);
     let lie = lie(&state.loaded.project, &outcome.yard.plot, false);
     Ok(Box::new(Head { book, state, lie }))
 }
 
 /// What follows from a state, for a reader of these units.
-fn outcome(job: &mut Job, state: &mut State, system: System) -> Arc<Outcome> {
+fn outcome(job: &mut Job, state: &mut State, system: System, behind: &Shelf) -> Arc<Outcome> {
     let known = &mut state.outcomes[slot(system)];
     if let Some(outcome) = known {
         return outcome.clone();
     }
     let project = &state.loaded.project;
     let when = When::years(0.0);
+    let behind = behind[slot(system)].as_deref();
     let outcome = Arc::new(if project.property.system == system {
-        job.run(project, when, &mut ())
+        job.run_beside(project, when, behind, &mut ())
     } else {
         // Words on the drawing follow the reader's units, not the file's.
         let mut project = project.clone();
         project.property.system = system;
-        job.run(&project, when, &mut ())
+        job.run_beside(&project, when, behind, &mut ())
     });
     *known = Some(outcome.clone());
     outcome

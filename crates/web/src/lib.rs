@@ -31,6 +31,7 @@ mod server;
 mod site;
 mod snapping;
 mod strokes;
+mod studying;
 mod tags;
 mod weighing;
 

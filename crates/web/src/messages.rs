@@ -671,6 +671,8 @@ pub enum Tell {
         causes: Option<Vec<CauseNews>>,
         /// The takeoff and its basis.
         tables: Option<Vec<TableNews>>,
+        /// Whether levels, water and sun are of an older state, and being studied anew.
+        stale: bool,
     },
     /// Fields and points of the selection.
     Sheets {
@@ -718,6 +720,12 @@ pub enum Tell {
         flow: String,
         /// The main amounts.
         answers: Vec<AnswerNews>,
+        /// Light on the ground, bed by bed; empty while nobody has studied it.
+        light: Vec<AnswerNews>,
+        /// Fall from the house, wall by wall; empty without levels.
+        falls: Vec<AnswerNews>,
+        /// Whether light and falls are of an older state, and being studied anew.
+        stale: bool,
         /// What is worth measuring, the most first.
         worth: Vec<WorthNews>,
         /// Whether that list is still being weighed.

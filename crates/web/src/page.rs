@@ -39,6 +39,7 @@ struct Told {
     revision: Option<u64>,
     undo: (bool, bool),
     trial: Option<u32>,
+    stale: bool,
     figures: Vec<FigureNews>,
     elements: BTreeMap<String, ElementNews>,
     causes: Option<Vec<CauseNews>>,
@@ -170,12 +171,14 @@ impl Page {
             elements: changed,
             causes: (told.causes.as_ref() != Some(&causes)).then(|| causes.clone()),
             tables: (told.tables.as_ref() != Some(&tables)).then(|| tables.clone()),
+            stale: outcome.stale,
         };
         let is_news = match &tell {
             Tell::News { figures: None, elements, causes: None, tables: None, .. } => {
                 !elements.is_empty()
                     || trial.is_some()
-                    || (told.revision, told.undo, told.trial) != (Some(revision), undo, trial)
+                    || (told.revision, told.undo, told.trial, told.stale)
+                        != (Some(revision), undo, trial, outcome.stale)
             }
             _ => true,
         };
@@ -183,7 +186,7 @@ impl Page {
         told.elements = elements;
         told.causes = Some(causes);
         told.tables = Some(tables);
-        (told.revision, told.undo, told.trial) = (Some(revision), undo, trial);
+        (told.revision, told.undo, told.trial, told.stale) = (Some(revision), undo, trial, outcome.stale);
         self.tell_sheets(loaded, reader);
         if is_news {
             self.send(&tell);

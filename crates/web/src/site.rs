@@ -10,8 +10,8 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use groundwright_geometry::Point;
-use groundwright_handoff::{Datum, Dimension, Phase};
-use groundwright_job::{Outcome, Swing, Worth, permit_flags};
+use groundwright_handoff::{Cell, Datum, Dimension, Phase};
+use groundwright_job::{Outcome, Swing, Worth, light_class, permit_flags};
 use groundwright_plan::{
     Command, ElementRef, Kind, Loaded, ProjectFile, Scale, SoilTexture, Word, place_text, scale_of,
 };
@@ -313,6 +313,9 @@ pub fn news(loaded: &Loaded, outcome: &Outcome, reader: &Reader, worth: Option<(
         fits: scale.lengths.is_empty() || (scale.factor - 1.0).abs() < 5e-4,
         flow: property.supply.flow().map_or(String::new(), |flow| reader.flow(flow)),
         answers: answers(outcome, &scale, list, reader),
+        light: light(loaded, outcome, reader),
+        falls: falls(outcome, reader),
+        stale: outcome.stale,
         worth: list
             .iter()
             .filter(|one| one.weight > 0.0)
@@ -440,6 +443,46 @@ fn answers(outcome: &Outcome, scale: &Scale, worth: &[Worth], reader: &Reader) -
         answers.push(answer(&line.description, now, range, reader));
     }
     answers
+}
+
+/// Light on the ground by bed: its class in the middle, and the hours from the dark to the bright end.
+fn light(loaded: &Loaded, outcome: &Outcome, reader: &Reader) -> Vec<AnswerNews> {
+    let practice = &loaded.project.practice;
+    rows(outcome, "sun")
+        .filter_map(|row| match row {
+            [Cell::Text(name), Cell::Datum(dark), Cell::Datum(middle), Cell::Datum(bright), ..] => {
+                let class = light_class(middle.value, practice.full_sun, practice.part_sun);
+                let [dark, bright] = [dark, bright].map(|hours| hours.show(reader));
+                let range = if dark == bright { dark } else { format!("{dark} to {bright} of sun a day") };
+                Some(AnswerNews { name: name.clone(), value: class.to_string(), range })
+            }
+            _ => None,
+        })
+        .collect()
+}
+
+/// Fall from the house, wall by wall.
+fn falls(outcome: &Outcome, reader: &Reader) -> Vec<AnswerNews> {
+    rows(outcome, "falls")
+        .filter_map(|row| match row {
+            [Cell::Text(name), Cell::Datum(over), Cell::Datum(fall), Cell::Datum(needed)] => {
+                let depth = Datum { value: fall.value.abs(), dimension: fall.dimension }.show(reader);
+                let word = if fall.value < 0.0 { "rises" } else { "falls" };
+                Some(AnswerNews {
+                    name: name.clone(),
+                    value: format!("{word} {depth} in {}", over.show(reader)),
+                    range: format!("{} asked for", needed.show(reader)),
+                })
+            }
+            _ => None,
+        })
+        .collect()
+}
+
+/// Rows of a table that a study hands out.
+fn rows<'o>(outcome: &'o Outcome, key: &str) -> impl Iterator<Item = &'o [Cell]> {
+    let table = outcome.tables.iter().find(|table| table.key == key);
+    table.into_iter().flat_map(|table| table.rows.iter().map(Vec::as_slice))
 }
 
 fn answer(name: &str, now: Datum, [least, most]: [f64; 2], reader: &Reader) -> AnswerNews {
