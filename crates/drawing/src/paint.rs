@@ -74,6 +74,10 @@ pub fn paint(marks: &[Mark], view: &View, text: &dyn TextWidth) -> Painted {
 
 /// A place for each of the marks that is a callout with something in the window.
 fn place_callouts(shown: &[&Mark], view: &View, text: &dyn TextWidth) -> (Vec<Option<Spot>>, LabelReport) {
+    if !shown.iter().any(|mark| matches!(mark.shape, Shape::Callout { .. })) {
+        // Pots that follow a hand have no tags among them: nothing needs to know what stands where.
+        return (vec![None; shown.len()], LabelReport::default());
+    }
     let mut standing = Vec::new();
     for mark in shown {
         gather::obstacles(mark, view, text, &mut standing);

@@ -15,17 +15,17 @@
 //! from the last time that they were studied ([`Behind`]), and the outcome says when they are stale.
 
 use std::collections::BTreeSet;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use groundwright_estimate::{Takeoff, take_off};
 use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, When};
-use groundwright_plan::{Design, ElementId, Layout, Planting, Project, Stock};
+use groundwright_plan::{Design, ElementId, GradedArea, Layout, Line, Piece, Planting, Project, Stock};
 use groundwright_planting::PlantLight;
 use groundwright_sun::{DayHours, Grid, USUAL_POINTS, usual_grid};
 use groundwright_units::Reader;
 use groundwright_yard::{
-    Arrangement, PlaceFault, Plot, Prepared, Taken, Transplanting, Yard, arrange, assemble, assign, place,
-    prepare, size_bought, taken_by_kept,
+    Arrangement, Ground, PlaceFault, Plot, Prepared, Taken, Transplanting, Yard, arrange, assemble_on,
+    assign, lay_ground, place, prepare, size_bought, taken_by_kept,
 };
 
 use crate::light::{Casting, LIGHT_YEARS};
@@ -36,6 +36,7 @@ const PREPARE: Node = Node { name: "prepare", version: 1 };
 const ROWS: Node = Node { name: "rows", version: 1 };
 const MASSES: Node = Node { name: "masses", version: 1 };
 const TRANSPLANTS: Node = Node { name: "transplants", version: 1 };
+const LEVELS: Node = Node { name: "levels", version: 1 };
 const YARD: Node = Node { name: "yard", version: 1 };
 const SUN: Node = Node { name: "sun", version: 1 };
 const PLANT_LIGHT: Node = Node { name: "plant light", version: 1 };
@@ -93,8 +94,9 @@ struct Handed {
 }
 
 impl Handed {
-    fn of(study: &impl Study, when: When) -> Self {
-        Self { marks: study.marks(when), ..Self::without_marks(study) }
+    fn of(study: &(impl Study + Sync), when: When) -> Self {
+        let (marks, rest) = rayon::join(|| study.marks(when), || Self::without_marks(study));
+        Self { marks, ..rest }
     }
 
     fn without_marks(study: &impl Study) -> Self {
@@ -397,9 +399,13 @@ impl Job {
             .map(|discipline| (Digest::of(&(keys.key(*discipline), discipline)), *discipline))
             .collect();
         // What is left out of these cannot be read by those: that keeps their keys true.
+        let without = OnceLock::new();
         let unplanted = || {
-            let design = Design { plantings: Vec::new(), ..project.design.clone() };
-            (Project { design, ..project.clone() }, Yard::bare(yard.plot.clone()))
+            let project = without.get_or_init(|| {
+                let design = Design { plantings: Vec::new(), ..project.design.clone() };
+                Project { design, ..project.clone() }
+            });
+            (project, Yard::bare(yard.plot.clone()))
         };
         self.memo.all_of(STUDIES, &studies, |discipline| match discipline {
             Discipline::Existing => {
@@ -409,19 +415,19 @@ impl Job {
             }
             Discipline::Site => {
                 let (project, yard) = unplanted();
-                Handed::without_marks(&groundwright_site::study(&project, &yard))
+                Handed::without_marks(&groundwright_site::study(project, &yard))
             }
             Discipline::Holes => {
                 Handed { findings: groundwright_site::of_new_plants(project, yard), ..Handed::default() }
             }
             Discipline::Beds => {
                 let (project, yard) = unplanted();
-                Handed::of(&groundwright_planting::beds(&project, &yard.plot), when)
+                Handed::of(&groundwright_planting::beds(project, &yard.plot), when)
             }
             Discipline::Ground => {
                 let (project, mut bare) = unplanted();
                 bare.ground = yard.ground.clone();
-                let study = groundwright_ground::study(&project, &bare);
+                let study = groundwright_ground::study(project, &bare);
                 Handed { faults: study.faults.clone(), ..Handed::of(&study, when) }
             }
             Discipline::Sun => sun.map_or_else(Handed::default, |sun| {
@@ -437,7 +443,7 @@ impl Job {
             },
             Discipline::Edging => {
                 let (project, yard) = unplanted();
-                let study = groundwright_edging::study(&project, &yard);
+                let study = groundwright_edging::study(project, &yard);
                 Handed { faults: study.faults.clone(), ..Handed::of(&study, when) }
             }
         })
@@ -491,8 +497,11 @@ impl Job {
         });
         progress.done(TRANSPLANTS.name);
 
-        let yard: Arc<Yard> =
-            self.memo.get(YARD, key, || assemble(project, plot, arrangements, transplanting));
+        let ground: Arc<Ground> =
+            self.memo.get(LEVELS, ground_key(project, &plot), || lay_ground(project, &plot));
+        let yard: Arc<Yard> = self.memo.get(YARD, key, || {
+            assemble_on(ground.as_ref().clone(), project, plot, arrangements, transplanting)
+        });
         faults.extend(yard.ground.faults.iter().cloned());
         progress.done(YARD.name);
         Placed { yard, faults, digest: key, plot: plot_digest, existing }
@@ -575,6 +584,37 @@ impl Job {
         }
         good
     }
+}
+
+/// What the ground reads: levels, what is graded, and how far the plot reaches. An edge that runs
+/// along others hangs on all of the design's lines.
+fn ground_key(project: &Project, plot: &Plot) -> Digest {
+    let design = &project.design;
+    let along = |line: &Line| line.pieces.iter().any(|piece| matches!(piece, Piece::Along { .. }));
+    let gradings = &design.ground.gradings;
+    let outlines = gradings.iter().filter_map(|grading| match &grading.area {
+        GradedArea::Outline(line) => Some(line),
+        GradedArea::Of(_) => None,
+    });
+    let of = |element| plot.area(element).map(|area| &area.edge);
+    let areas: Vec<_> = gradings
+        .iter()
+        .filter_map(|grading| match &grading.area {
+            GradedArea::Of(element) => Some(of(element)),
+            GradedArea::Outline(_) => None,
+        })
+        .collect();
+    let swales = design.ground.swales.iter().map(|swale| &swale.line);
+    let lines = outlines.chain(swales).any(along).then_some((&design.beds, &design.boxes, &design.lawns));
+    let all = plot
+        .boundary
+        .iter()
+        .chain(&plot.buildings)
+        .chain(&plot.surfaces)
+        .chain(&plot.beds)
+        .chain(&plot.lawns);
+    let bounds = all.filter_map(|area| area.whole.bounds()).reduce(|a, b| a.union(b));
+    Digest::of(&(&project.property, &design.ground, areas, lines, bounds))
 }
 
 /// Key of all that follows from a state of the project.

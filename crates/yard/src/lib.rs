@@ -23,4 +23,4 @@ pub use outline::{PlaceFault, Resolver};
 pub use plot::{Area, Plot, Route, Spot, place};
 pub use transplanting::{DugPlant, Move, Transplanting, assign, inventory};
 pub use tree_growth::{AgeFault, TreeEquations, TreeSize, equations_of, tree_equations};
-pub use yard::{Origin, Plant, PlantKey, Yard, assemble, taken_by_kept, viewpoints};
+pub use yard::{Origin, Plant, PlantKey, Yard, assemble, assemble_on, taken_by_kept, viewpoints};

@@ -147,6 +147,17 @@ pub fn assemble(
     transplanting: Arc<Transplanting>,
 ) -> Yard {
     let ground = lay_ground(project, &plot);
+    assemble_on(ground, project, plot, arrangements, transplanting)
+}
+
+/// As [`assemble`], on ground that is laid already.
+pub fn assemble_on(
+    ground: Ground,
+    project: &Project,
+    plot: Arc<Plot>,
+    arrangements: Vec<Arc<Arrangement>>,
+    transplanting: Arc<Transplanting>,
+) -> Yard {
     let mut plants = Vec::new();
     let mut ranges = BTreeMap::new();
     for arrangement in &arrangements {

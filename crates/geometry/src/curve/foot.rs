@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use kurbo::{CubicBez, ParamCurve, ParamCurveDeriv, ParamCurveNearest, PathSeg, Point, Vec2};
 use rstar::RTree;
-use rstar::primitives::{GeomWithData, Line as TreeLine};
+use rstar::primitives::{CachedEnvelope, GeomWithData, Line as TreeLine};
 
 use super::Curve;
 use super::station::direction;
@@ -38,7 +38,7 @@ struct Chord {
 /// Chords of a curve in an R-tree.
 #[derive(Debug)]
 pub(super) struct FootIndex {
-    tree: RTree<GeomWithData<TreeLine<[f64; 2]>, Chord>>,
+    tree: RTree<GeomWithData<CachedEnvelope<TreeLine<[f64; 2]>>, Chord>>,
     /// Largest distance of a chord from its curve. [m]
     sag: f64,
 }
@@ -124,7 +124,7 @@ impl FootIndex {
                 let (from, to) = (i as f64 / pieces as f64, (i + 1) as f64 / pieces as f64);
                 let end = shape.eval(to);
                 let line = TreeLine::new([start.x, start.y], [end.x, end.y]);
-                chords.push(GeomWithData::new(line, Chord { segment, from, to }));
+                chords.push(GeomWithData::new(CachedEnvelope::new(line), Chord { segment, from, to }));
                 start = end;
             }
         }

@@ -5,7 +5,7 @@
 //!   take a time that grows with the logarithm of the number of edges (and the edges met).
 
 use kurbo::{Line, Point, Rect};
-use rstar::primitives::{GeomWithData, Line as TreeLine};
+use rstar::primitives::{CachedEnvelope, GeomWithData, Line as TreeLine};
 use rstar::{AABB, PointDistance, RTree};
 
 use super::Region;
@@ -13,7 +13,8 @@ use super::measure::{distance_to_edge, ray_crosses};
 use crate::index::BoxIndex;
 
 /// An edge, and the part of the region whose edge it is.
-type Edge = GeomWithData<TreeLine<[f64; 2]>, u32>;
+/// Boxes are kept: sorting and searching ask for them over and over.
+type Edge = GeomWithData<CachedEnvelope<TreeLine<[f64; 2]>>, u32>;
 
 /// The edges of a region, made for many questions.
 #[derive(Debug, Clone)]
@@ -34,7 +35,7 @@ impl RegionIndex {
                 let around = Rect::from_points(edge.p0, edge.p1);
                 bounds = Some(bounds.map_or(around, |bounds| bounds.union(around)));
                 let line = TreeLine::new([edge.p0.x, edge.p0.y], [edge.p1.x, edge.p1.y]);
-                edges.push(GeomWithData::new(line, part as u32));
+                edges.push(GeomWithData::new(CachedEnvelope::new(line), part as u32));
             }
             parts.push(bounds.unwrap_or(Rect::ZERO));
         }
@@ -55,14 +56,21 @@ impl RegionIndex {
     /// Whether a place lies inside, exactly as [`Region::contains`] answers: a ray meets the edges of
     /// every part whose box does not hold the place an even number of times, so they are passed over.
     pub fn contains(&self, place: Point) -> bool {
+        if let [only] = self.parts.as_slice() {
+            return only.contains(place) && self.crossings(place, only.x1, |_| true) % 2 == 1;
+        }
         let holding: Vec<usize> = self.boxes.at(place).collect();
         let Some(east) = holding.iter().map(|&part| self.parts[part].x1).reduce(f64::max) else {
             return false;
         };
+        self.crossings(place, east, |part| holding.contains(&(part as usize))) % 2 == 1
+    }
+
+    /// How many edges of some parts a ray meets that runs from a place east as far as `east`.
+    fn crossings(&self, place: Point, east: f64, counts: impl Fn(u32) -> bool) -> usize {
         let ray = AABB::from_corners([place.x, place.y], [east, place.y]);
-        let met = self.edges.locate_in_envelope_intersecting(&ray);
-        let of_these = met.filter(|edge| holding.contains(&(edge.data as usize)));
-        of_these.filter(|edge| ray_crosses(line_of(edge), place)).count() % 2 == 1
+        let met = self.edges.locate_in_envelope_intersecting(&ray).filter(|edge| counts(edge.data));
+        met.filter(|edge| ray_crosses(line_of(edge), place)).count()
     }
 
     /// Distance of a place from the boundary, not below zero; infinite if the region is empty or

@@ -8,8 +8,9 @@ use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
 use geo::Simplify;
-use kurbo::Point;
+use kurbo::{Line, Point};
 
+use super::measure::{distance_to_edge, ray_crosses};
 use super::{Region, RegionIndex};
 
 /// A square of the search.
@@ -21,9 +22,41 @@ struct Cell {
     reach: f64,
 }
 
+/// Up to so many edges are looked at one by one, which is quicker than looking among them.
+const FEW: usize = 64;
+
+/// A boundary to measure depths from.
+enum Depths {
+    Few(Vec<Line>),
+    Many(RegionIndex),
+}
+
+impl Depths {
+    fn of(region: &Region) -> Self {
+        let edges: Vec<Line> = region.edges().collect();
+        if edges.len() <= FEW { Self::Few(edges) } else { Self::Many(RegionIndex::new(region)) }
+    }
+
+    /// Distance from the boundary, below zero outside. [m]
+    fn at(&self, place: Point) -> f64 {
+        match self {
+            Self::Many(index) => index.signed_distance(place),
+            Self::Few(edges) => {
+                let mut distance = f64::INFINITY;
+                let mut inside = false;
+                for edge in edges {
+                    distance = distance.min(distance_to_edge(*edge, place));
+                    inside ^= ray_crosses(*edge, place);
+                }
+                if inside { distance } else { -distance }
+            }
+        }
+    }
+}
+
 impl Cell {
-    fn new(index: &RegionIndex, center: Point, half: f64) -> Self {
-        let depth = index.signed_distance(center);
+    fn new(depths: &Depths, center: Point, half: f64) -> Self {
+        let depth = depths.at(center);
         Self { center, half, depth, reach: depth + half * std::f64::consts::SQRT_2 }
     }
 }
@@ -62,7 +95,7 @@ impl Region {
         // can tell apart; what the simpler one may be off is taken out of the tolerance.
         let slack = tolerance / 4.0;
         let plain = Self::of(self.shape.simplify(slack));
-        let index = RegionIndex::new(if plain.is_empty() { self } else { &plain });
+        let index = Depths::of(if plain.is_empty() { self } else { &plain });
         let mut best = Cell::new(&index, self.centroid()?, 0.0);
         let mut queue = BinaryHeap::new();
         let (columns, rows) = ((bounds.width() / size).ceil(), (bounds.height() / size).ceil());

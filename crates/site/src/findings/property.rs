@@ -159,7 +159,8 @@ fn places_beyond(
     places: &[Point],
     severity: Severity,
 ) -> Option<Finding> {
-    let beyond = places.iter().map(|at| (-inside.signed_distance(*at), *at));
+    let outside = places.iter().filter(|at| !inside.contains(**at));
+    let beyond = outside.map(|at| (inside.boundary_distance(*at), *at));
     let beyond: Vec<(f64, Point)> = beyond.filter(|(distance, _)| *distance > ON_THE_LINE).collect();
     let (distance, at) = beyond.iter().copied().max_by(|a, b| a.0.total_cmp(&b.0))?;
     let finding = Finding::new(&PLACES_BEYOND, severity, element.clone())
