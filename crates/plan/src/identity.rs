@@ -136,6 +136,10 @@ kinds! {
     Taped = "taped", "taped length", Property;
     /// A place from which the yard is seen.
     Viewpoint = "viewpoint", "viewpoint", Property;
+    /// A photo of the yard.
+    Photo = "photo", "photo", Property;
+    /// A picture from above, or a scanned plan, under the drawing.
+    Picture = "picture", "picture", Property;
     /// A level taken on the ground.
     SpotLevel = "level", "level", Property;
     /// A line at which the ground breaks.

@@ -61,6 +61,10 @@ pub struct Property {
     pub ground: FoundGround,
     /// Lengths taped between places of the plan.
     pub taped: Vec<Taped>,
+    /// Photos of the yard.
+    pub photos: Vec<Photo>,
+    /// Pictures under the drawing.
+    pub pictures: Vec<Picture>,
     /// Water at the hose bib.
     pub supply: Supply,
     /// What the client wants.
@@ -529,6 +533,37 @@ pub struct Taped {
     pub length: Given<f64>,
 }
 
+/// A photo of the yard, with where it was taken from.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Photo {
+    /// Identity.
+    pub id: ElementId,
+    /// Its file, below the project folder.
+    pub file: String,
+    /// Where the camera stood.
+    pub at: Option<Place>,
+    /// Towards what it looked.
+    pub looking: Option<Place>,
+    /// When it was taken, as somebody wrote it.
+    pub taken: String,
+    /// What it shows.
+    pub note: String,
+}
+
+/// A picture from above, or a scanned plan, that lies under the drawing and is traced. Its two lower
+/// corners give its place, its scale and its turn; nothing is computed from what it shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Picture {
+    /// Identity.
+    pub id: ElementId,
+    /// Its file, below the project folder.
+    pub file: String,
+    /// Its lower left corner.
+    pub from: Place,
+    /// Its lower right corner.
+    pub to: Place,
+}
+
 /// Water at the hose bib: a bucket and a watch.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Supply {
@@ -618,6 +653,8 @@ impl Property {
         self.overhead_wires.iter().for_each(|e| add(Kind::OverheadWire, &e.id));
         self.taped.iter().for_each(|e| add(Kind::Taped, &e.id));
         self.viewpoints.iter().for_each(|e| add(Kind::Viewpoint, &e.id));
+        self.photos.iter().for_each(|e| add(Kind::Photo, &e.id));
+        self.pictures.iter().for_each(|e| add(Kind::Picture, &e.id));
         self.ground.levels.iter().for_each(|e| add(Kind::SpotLevel, &e.id));
         self.ground.break_lines.iter().for_each(|e| add(Kind::BreakLine, &e.id));
         self.ground.storms.iter().for_each(|e| add(Kind::Storm, &e.id));

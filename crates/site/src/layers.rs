@@ -86,6 +86,8 @@ layers! {
     VIEWPOINT = "EXIST-VIEWPOINT", "Viewpoint", EXISTING, 251;
     /// The drop place.
     DROP = "EXIST-DROP", "Drop place for deliveries", EXISTING, 252;
+    /// Where photos were taken.
+    PHOTO = "EXIST-PHOTO", "Photo, where it was taken and towards what", EXISTING, 253;
     /// Words: materials, letters on lines.
     WORDS = "EXIST-WORDS", "Materials and letters", EXISTING, 260;
     /// Tags of plants and overgrown ground.
@@ -95,7 +97,7 @@ layers! {
 }
 
 /// All layers, in order of painting.
-pub static ALL: [&Layer; 34] = [
+pub static ALL: [&Layer; 35] = [
     &PUBLIC,
     &WATER,
     &SURFACE,
@@ -127,6 +129,7 @@ pub static ALL: [&Layer; 34] = [
     &REFERENCE,
     &VIEWPOINT,
     &DROP,
+    &PHOTO,
     &WORDS,
     &TAG,
     &UTILITY_TAG,

@@ -1,5 +1,6 @@
 //! Tables of the site: existing plants, buried things, tree protection.
 
+use groundwright_geometry::frame::compass_name;
 use groundwright_handoff::{Cell, Column, Datum, Table};
 use groundwright_plan::{ElementRef, Given, Kind, Standing};
 
@@ -20,6 +21,9 @@ pub(crate) fn tables(study: &SiteStudy<'_>) -> Vec<Table> {
     }
     if !study.protections.is_empty() {
         all.push(protection(study));
+    }
+    if !study.project.property.photos.is_empty() {
+        all.push(photos(study));
     }
     all
 }
@@ -126,6 +130,30 @@ fn note(plant: &Found<'_>, remark: &str) -> String {
         parts.push("weed or listed as invasive somewhere: ask the local list".to_owned());
     }
     parts.join("; ")
+}
+
+fn photos(study: &SiteStudy<'_>) -> Table {
+    let property = &study.project.property;
+    let north = property.north.value;
+    let rows = property.photos.iter().map(|photo| {
+        let place = |place: &Option<_>| place.as_ref().and_then(|place| property.place(place));
+        let way = place(&photo.at).zip(place(&photo.looking)).map(|(at, to)| to - at);
+        let way = way.map_or("", |way| compass_name(way.x.atan2(way.y) - north));
+        vec![text(photo.id.as_str()), text(way), text(&photo.note), text(&photo.taken), text(&photo.file)]
+    });
+    Table {
+        key: "photos",
+        title: "Photos".to_owned(),
+        columns: vec![
+            Column::text("Photo", 1.0),
+            Column::text("Looks", 0.8),
+            Column::text("Shows", 2.4),
+            Column::text("Taken", 0.8),
+            Column::text("File", 1.6),
+        ],
+        rows: rows.collect(),
+        notes: Vec::new(),
+    }
 }
 
 fn buried(study: &SiteStudy<'_>) -> Table {

@@ -40,8 +40,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         out.flush()?;
         match seed >> 61 {
             0 => {
-                store.undo(project, "anna", now)?;
-                let revision = store.redo(project, "anna", now)?.revision;
+                store.undo(project, None, "anna", now)?;
+                let revision = store.redo(project, None, "anna", now)?.revision;
                 writeln!(out, "{} {value}", revision.0)?;
                 out.flush()?;
             }

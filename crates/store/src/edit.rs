@@ -67,20 +67,42 @@ impl Store {
         Ok(Committed { revision, loaded })
     }
 
-    /// Takes back the newest edit of `author` that still stands, as a new revision.
+    /// The revision that a request made, if it was kept: also before the program was started anew.
+    ///
+    /// # Errors
+    /// The journal cannot be read.
+    pub fn kept(&self, project: ProjectId, request: &str) -> Result<Option<RevisionId>, StoreError> {
+        journal::by_request(&self.connection(), project, request)
+    }
+
+    /// Takes back the newest edit of `author` that still stands, as a new revision; a `request` that
+    /// comes again is done once.
     ///
     /// # Errors
     /// As [`Store::commit`]; [`CommitError::Nothing`] where nothing is left.
-    pub fn undo(&self, project: ProjectId, author: &str, now: Timestamp) -> Result<Committed, CommitError> {
-        self.turn(project, author, now, Cause::Undo)
+    pub fn undo(
+        &self,
+        project: ProjectId,
+        request: Option<&str>,
+        author: &str,
+        now: Timestamp,
+    ) -> Result<Committed, CommitError> {
+        self.turn(project, request, author, now, Cause::Undo)
     }
 
     /// Brings back what `author` took back last, as a new revision; not after a newer edit of theirs.
+    /// A `request` that comes again is done once.
     ///
     /// # Errors
     /// As [`Store::commit`]; [`CommitError::Nothing`] where nothing is left.
-    pub fn redo(&self, project: ProjectId, author: &str, now: Timestamp) -> Result<Committed, CommitError> {
-        self.turn(project, author, now, Cause::Redo)
+    pub fn redo(
+        &self,
+        project: ProjectId,
+        request: Option<&str>,
+        author: &str,
+        now: Timestamp,
+    ) -> Result<Committed, CommitError> {
+        self.turn(project, request, author, now, Cause::Redo)
     }
 
     /// What undo and redo of `author` would do.
@@ -97,6 +119,7 @@ impl Store {
     fn turn(
         &self,
         project: ProjectId,
+        request: Option<&str>,
         author: &str,
         now: Timestamp,
         cause: Cause,
@@ -104,6 +127,11 @@ impl Store {
         let mut connection = self.connection();
         let transaction = Self::begin(&mut connection)?;
         let head = journal::head(&transaction, project)?;
+        if let Some(request) = request
+            && journal::by_request(&transaction, project, request)?.is_some()
+        {
+            return Ok(Committed { revision: head.revision, loaded: read(head.sources)? });
+        }
         let stacks = Stacks::of(&transaction, project, author)?;
         let (edit, word) = match cause {
             Cause::Undo => (stacks.done.last(), "take back"),
@@ -113,7 +141,7 @@ impl Store {
         let (before, after) = sides(&transaction, project, edit, cause)?;
         let merged = merged(&after, &head.sources, &before)?;
         let loaded = read(merged)?;
-        let entry = Entry { at: now, author, cause, other: Some(edit), commands: &[], request: None };
+        let entry = Entry { at: now, author, cause, other: Some(edit), commands: &[], request };
         let revision = journal::add(&transaction, project, &head.sources, &loaded.sources, &entry)?;
         transaction.commit()?;
         Ok(Committed { revision, loaded })

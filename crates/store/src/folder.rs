@@ -397,7 +397,7 @@ fn write_texts(folder: &Path, found: &Sources, sources: &Sources) -> Result<(), 
 const UNFINISHED: &str = "unfinished";
 
 /// Writes a file beside its place, forces it to disk and renames it; gives back its folder.
-fn write_file(path: &Path, bytes: &[u8]) -> Result<PathBuf, StoreError> {
+pub(crate) fn write_file(path: &Path, bytes: &[u8]) -> Result<PathBuf, StoreError> {
     // A link stays a link: what it points at is written.
     let path = path.canonicalize().unwrap_or_else(|_| path.to_owned());
     let folder = path.parent().unwrap_or(Path::new(".")).to_owned();
@@ -418,7 +418,7 @@ fn write_file(path: &Path, bytes: &[u8]) -> Result<PathBuf, StoreError> {
 }
 
 /// Forces the names in a folder to disk, where the system can.
-fn force_folder(folder: &Path) -> Result<(), StoreError> {
+pub(crate) fn force_folder(folder: &Path) -> Result<(), StoreError> {
     if cfg!(unix) {
         let open = File::open(folder).map_err(StoreError::file(folder))?;
         open.sync_all().map_err(StoreError::file(folder))?;

@@ -28,7 +28,7 @@
 //! store.sync(project, "anna", now)?;                                           // and in the folder
 //! assert!(std::fs::read_to_string(folder.join("property.toml"))?.contains("at = [3, 4]"));
 //! assert_eq!(store.reach(project, "anna")?.undo, Some(committed.revision));
-//! store.undo(project, "anna", now)?;
+//! store.undo(project, None, "anna", now)?;
 //! # Ok(())
 //! # }
 //! ```

@@ -11,7 +11,7 @@ use rusqlite::{Connection, TransactionBehavior};
 use crate::error::StoreError;
 
 /// The migrations in order; the first makes the tables of version 1.
-const MIGRATIONS: [&str; 2] = [VERSION_1, VERSION_2];
+const MIGRATIONS: [&str; 3] = [VERSION_1, VERSION_2, VERSION_3];
 
 const VERSION_1: &str = "
 CREATE TABLE project (
@@ -60,6 +60,16 @@ CREATE TABLE attachment (
 const VERSION_2: &str = "
 ALTER TABLE revision ADD COLUMN name TEXT;
 CREATE UNIQUE INDEX revision_name ON revision (project, name) WHERE name IS NOT NULL;
+";
+
+/// Attachments lie in the project folder under names of their own.
+const VERSION_3: &str = "
+CREATE TABLE attached (
+    project INTEGER NOT NULL REFERENCES project (id),
+    name TEXT NOT NULL,               -- below the project folder: photos/front.jpg
+    hash BLOB NOT NULL REFERENCES attachment (hash),
+    PRIMARY KEY (project, name)
+) WITHOUT ROWID;
 ";
 
 /// Opens a journal, makes it if there is none, and brings it to this program's version.

@@ -11,7 +11,7 @@ export type Purpose = "bed" | "row" | "mass";
 /**
  * What is found on a first visit.
  */
-export type Found = "house" | "boundary" | "street" | "paving" | "tree" | "shrub" | "taped" | "level";
+export type Found = "house" | "boundary" | "street" | "paving" | "tree" | "shrub" | "taped" | "level" | "photo" | "picture";
 
 /**
  * One change as a hand makes it; the server turns it into commands on the files.
@@ -280,6 +280,44 @@ seq: number,
 bed: string, 
 /**
  * Words that the plant's names must contain.
+ */
+words: string, };
+
+/**
+ * A picture under the drawing.
+ */
+export type PictureNews = { 
+/**
+ * The element.
+ */
+element: string, 
+/**
+ * Its file below the project folder.
+ */
+file: string, 
+/**
+ * Its lower left corner. [m]
+ */
+from: [number, number], 
+/**
+ * Its lower right corner. [m]
+ */
+to: [number, number], };
+
+/**
+ * A photo of the yard.
+ */
+export type PhotoNews = { 
+/**
+ * The element.
+ */
+element: string, 
+/**
+ * Its file below the project folder.
+ */
+file: string, 
+/**
+ * What it shows, when it was taken, and where it looks; in words.
  */
 words: string, };
 
@@ -861,7 +899,11 @@ tables: Array<TableNews> | null,
 /**
  * Whether levels, water and sun are of an older state, and being studied anew.
  */
-stale: boolean, } | { "tell": "sheets", 
+stale: boolean, 
+/**
+ * Pictures under the drawing.
+ */
+pictures: Array<PictureNews> | null, } | { "tell": "sheets", 
 /**
  * One for each selected element that exists.
  */
@@ -926,6 +968,10 @@ flow: string,
  * The main amounts.
  */
 answers: Array<AnswerNews>, 
+/**
+ * Photos of the yard.
+ */
+photos: Array<PhotoNews>, 
 /**
  * Light on the ground, bed by bed; empty while nobody has studied it.
  */

@@ -32,6 +32,8 @@ export class Model extends EventTarget {
   causes = [];
   /** @type {import("./messages.d.ts").TableNews[]} */
   tables = [];
+  /** Pictures under the drawing. @type {import("./messages.d.ts").PictureNews[]} */
+  pictures = [];
   /** @type {import("./messages.d.ts").SheetNews[]} */
   sheets = [];
   /** What drew the moved point. */
@@ -69,6 +71,10 @@ export class Model extends EventTarget {
         if (tell.figures) this.figures = tell.figures;
         if (tell.causes) this.causes = tell.causes;
         if (tell.tables) this.tables = tell.tables;
+        if (tell.pictures) {
+          this.pictures = tell.pictures;
+          this.#say("pictures");
+        }
         for (const [name, words] of Object.entries(tell.elements)) {
           if (words) this.elements.set(name, words);
           else this.elements.delete(name);

@@ -5,6 +5,7 @@
 // - Positions: *plan metres* are the yard turned as the sheet shows it, x right, y down, with the
 //   middle of the plan at the origin; the scene's millimetres are these times 1000 / scale.
 
+import { LAYER, image, lay } from "./pictures.js";
 import { isEmpty, meet } from "./scene.js";
 
 /** @typedef {import("./scene.js").Box} Box */
@@ -174,6 +175,7 @@ export class Painter {
     } else {
       context.clearRect(0, 0, this.#canvas.width, this.#canvas.height);
     }
+    this.#pictures(scale, left, top);
     context.lineJoin = "round";
     for (const mark of this.#model.scene.ordered) {
       if (this.hidden.has(mark.layer) || !meet(mark.box, seen)) continue;
@@ -186,6 +188,25 @@ export class Painter {
     if (!dirty) {
       this.#cost = performance.now() - begin;
       this.show();
+    }
+  }
+
+  /** Pictures lie under all marks, pale enough to read them. @param {number} scale @param {number} left @param {number} top */
+  #pictures(scale, left, top) {
+    if (this.hidden.has(LAYER)) return;
+    const context = this.#context;
+    const k = this.millimetres;
+    for (const picture of this.#model.pictures) {
+      const seen = image(picture.file, () => this.paint());
+      if (!seen) continue;
+      /** @param {[number, number]} at @returns {[number, number]} */
+      const paper = (at) => {
+        const [x, y] = this.fromYard(...at);
+        return [x * k * scale + left, y * k * scale + top];
+      };
+      context.globalAlpha = 0.5;
+      lay(context, seen, paper(picture.from), paper(picture.to));
+      context.globalAlpha = 1;
     }
   }
 

@@ -119,6 +119,7 @@ export const plan = {
       words();
       overlay.soon();
     });
+    hear("pictures", () => painter.paint());
     hear("sheets", () => {
       words();
       overlay.soon();

@@ -1,6 +1,7 @@
 // Beside the drawing: the selection with its fields and points, plants to choose, what is on the plan.
 
 import { fill, h, say } from "./dom.js";
+import { LAYER } from "./pictures.js";
 
 /** @typedef {import("./model.js").Model} Model */
 /** @typedef {import("./messages.d.ts").Edit} Edit */
@@ -262,6 +263,7 @@ export function layerPanel(model, painter, changed) {
   function build() {
     const used = new Set(model.scene.ordered.map((mark) => mark.layer));
     const layers = [...model.scene.layers.values()].filter((layer) => used.has(layer.name)).sort((a, b) => b.order - a.order);
+    if (model.pictures.length) layers.push({ name: LAYER, title: "Picture under the drawing", order: -1 });
     const now = layers.map((layer) => layer.name).join();
     if (now === shown) return;
     shown = now;

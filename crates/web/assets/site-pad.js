@@ -1,17 +1,19 @@
 // The pad of the first visit: a picture from above or squared paper, on which places are tapped.
 //
-// Metres of the yard, x east and y north. The picture's lower left corner lies at the yard's origin;
-// its scale is a guess until a length is taped. The picture stays in this browser.
+// Metres of the yard, x east and y north. The picture's lower left corner is laid at the yard's origin;
+// its scale is a guess until a length is taped.
+
+import { image, lay } from "./pictures.js";
 
 /** @typedef {[number, number]} Spot */
 
 /** Metres that a picture shows across before a length is taped. */
-const GUESSED = 40;
+export const GUESSED = 40;
 /** Pixels that a finger may stray and still tap. */
 const STRAY = 8;
 
 /** Colours by the kind of what is shown: names of the page's own. @type {Record<string, string>} */
-const INKS = { building: "--ink", bed: "--accent", tree: "--doubt", shrub: "--doubt", taped: "--danger", level: "--note", boundary: "--soft" };
+const INKS = { building: "--ink", bed: "--accent", tree: "--doubt", shrub: "--doubt", taped: "--danger", level: "--note", photo: "--fault", boundary: "--soft" };
 
 export class Pad extends EventTarget {
   canvas = document.createElement("canvas");
@@ -27,10 +29,8 @@ export class Pad extends EventTarget {
   draws = false;
   /** Whether the places make an area. */
   closes = false;
-  /** @type {ImageBitmap | null} */
-  #picture = null;
-  /** Metres of a pixel of the picture. */
-  #grain = 1;
+  /** Pictures to trace from. @type {import("./messages.d.ts").PictureNews[]} */
+  pictures = [];
   /** @type {Map<number, Spot>} */
   #fingers = new Map();
   /** @type {Spot | null} */
@@ -56,22 +56,8 @@ export class Pad extends EventTarget {
     this.watch.observe(canvas);
   }
 
-  /** @param {Blob} file */
-  async lay(file) {
-    this.#picture = await createImageBitmap(file);
-    this.#grain = GUESSED / this.#picture.width;
-    this.middle = [GUESSED / 2, (this.#picture.height * this.#grain) / 2];
-    this.zoom = this.canvas.clientWidth / GUESSED;
-    this.soon();
-  }
-
-  get hasPicture() {
-    return this.#picture !== null;
-  }
-
-  /** The picture turns out to be larger or smaller than it was taken for. @param {number} factor */
+  /** All lengths of the yard change by a factor; what is seen stays. @param {number} factor */
   stretch(factor) {
-    this.#grain *= factor;
     this.middle = [this.middle[0] * factor, this.middle[1] * factor];
     this.zoom /= factor;
     this.soon();
@@ -79,7 +65,7 @@ export class Pad extends EventTarget {
 
   /** Shows all that is known, or the picture. */
   fit() {
-    const points = this.shapes.flatMap((shape) => shape.points);
+    const points = [...this.shapes.flatMap((shape) => shape.points), ...this.pictures.flatMap((picture) => this.#corners(picture))];
     if (!points.length) return;
     const [xs, ys] = [points.map((point) => point[0]), points.map((point) => point[1])];
     const [west, east, south, north] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
@@ -87,6 +73,14 @@ export class Pad extends EventTarget {
     const room = Math.min(this.canvas.clientWidth / (east - west + 2), this.canvas.clientHeight / (north - south + 2));
     this.zoom = Math.min(400, Math.max(1, room));
     this.soon();
+  }
+
+  /** Corners of a picture, as far as its height is known. @param {import("./messages.d.ts").PictureNews} picture @returns {Spot[]} */
+  #corners({ file, from, to }) {
+    const seen = image(file, () => this.fit());
+    const tall = seen ? seen.naturalHeight / seen.naturalWidth : 0;
+    const [x, y] = [(to[0] - from[0]) * tall, (to[1] - from[1]) * tall];
+    return [from, to, [from[0] - y, from[1] + x], [to[0] - y, to[1] + x]];
   }
 
   /** @param {Spot} point */
@@ -207,13 +201,13 @@ export class Pad extends EventTarget {
     const style = getComputedStyle(canvas);
     const colour = (/** @type {string} */ name) => style.getPropertyValue(name).trim();
     ink.scale(ratio, ratio);
-    if (this.#picture) {
-      const [left, bottom] = this.#pixel([0, 0]);
-      const size = this.#grain * this.zoom;
-      ink.drawImage(this.#picture, left, bottom - this.#picture.height * size, this.#picture.width * size, this.#picture.height * size);
-    } else {
-      this.#squares(ink, colour("--line"));
+    if (!this.pictures.length) this.#squares(ink, colour("--line"));
+    for (const picture of this.pictures) {
+      const seen = image(picture.file, () => this.soon());
+      const [from, to] = [picture.from, picture.to].map((at) => this.#pixel(at));
+      if (seen) lay(ink, seen, [from[0] * ratio, from[1] * ratio], [to[0] * ratio, to[1] * ratio]);
     }
+    ink.setTransform(ratio, 0, 0, ratio, 0, 0);
     for (const shape of this.shapes) {
       const tone = colour(INKS[shape.element.split(" ")[0]] ?? "--soft");
       this.#line(ink, shape.points, shape.closed, tone, 2);

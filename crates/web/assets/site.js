@@ -2,7 +2,8 @@
 // what would narrow the answers most is listed first.
 
 import { fill, h, say } from "./dom.js";
-import { Pad } from "./site-pad.js";
+import { address, bring } from "./pictures.js";
+import { GUESSED, Pad } from "./site-pad.js";
 
 /**
  * @typedef {object} Thing what a finger marks on the pad
@@ -13,6 +14,9 @@ import { Pad } from "./site-pad.js";
  * @property {number} [places] how many places it has; any number where it is not given
  * @property {[string, string, string[] | string][]} fields name, label, and words to choose from or how to write it
  */
+
+/** Kinds of pictures that are kept. */
+const KINDS = "image/jpeg,image/png,image/webp";
 
 /** @type {[string, string][]} */
 const KINDS_OF_PAVING = [["walk", "Walk"], ["drive", "Drive"], ["patio", "Patio"], ["deck", "Deck"]];
@@ -28,6 +32,7 @@ const THINGS = [
   { what: "level", title: "Level", words: "Read the rod on the door sill, then at the place that you tap. Five readings round the house show how the ground falls.", places: 1, fields: [["sill", "The rod on the door sill reads", "1.20 m, 3' 11\""], ["reading", "The rod here reads", "1.55 m, 5' 1\""]] },
   { what: "tree", title: "Tree", words: "Tap the trunk.", places: 1, fields: [["plant", "Which", "acer-rubrum, or a botanical name"], ["girth", "Girth at breast height", "6' 3\", 1.9 m"], ["crown", "Crown across, by pacing", "30 ft ±"], ["height", "Height", "45 ft ±"], ["action", "What becomes of it", ["keep", "move", "remove"]]] },
   { what: "shrub", title: "Shrubs", words: "Tap the middle of a group of shrubs alike.", places: 1, fields: [["plant", "Which", "an id of the stock, or a botanical name"], ["count", "How many", "5"], ["spread", "One is wide", "4 ft"], ["action", "What becomes of them", ["keep", "move", "remove"]]] },
+  { what: "photo", title: "Photo", words: "Take or choose a photo; then tap where you stood, and what you looked at. Both places may be left out.", fields: [["note", "What it shows", "roots lift the walk"], ["taken", "When", "today, if left out"]], places: 2 },
 ];
 
 /** @type {import("./views.js").View} */
@@ -53,20 +58,23 @@ export const site = {
     const light = h("div");
     const falls = h("div");
     const next = h("div");
+    const photos = h("ul", { class: "photos" });
     const flags = h("div");
     const panel = h("section", { class: "panel", "aria-label": "On the picture" });
     const heads = h("section", { class: "panel", "aria-label": "Told and read" });
     const things = h("div", { class: "tasks", role: "toolbar", "aria-label": "What the finger marks" },
       ...THINGS.map((one) => h("button", { type: "button", "data-what": one.what, onclick: () => take(one) }, one.title)));
-    const file = h("input", { type: "file", id: "picture", accept: "image/*", onchange: async () => {
+    const file = h("input", { type: "file", id: "picture", accept: KINDS, onchange: async () => {
       const chosen = file.files?.[0];
       if (!chosen) return;
+      say(trouble, "");
       try {
-        await pad.lay(chosen);
-        say(trouble, "");
+        const name = await bring(chosen);
+        commit([{ edit: "found", what: "picture", points: [[0, 0], [GUESSED, 0]], fields: { file: name }, setsScale: false }], trouble);
+        fitted = false;
         take(THINGS[0]);
-      } catch {
-        say(trouble, "This file is no picture that the browser can show; choose a JPEG, PNG or WebP.");
+      } catch (error) {
+        say(trouble, error instanceof Error ? error.message : String(error));
       }
     } });
     const trouble = h("p", { class: "trouble", role: "alert" });
@@ -75,11 +83,12 @@ export const site = {
       h("h1", {}, "First visit"),
       h("p", { class: "quiet" }, "Give what you know. All of it can wait: what is missing is assumed, and listed below by what it would change."),
       h("div", { class: "row" }, h("label", { for: "picture" }, "Picture from above, or a sketch"), file),
-      h("p", { class: "quiet" }, "The picture stays in this browser to trace from; what you mark on it is kept with the project."),
+      h("p", { class: "quiet" }, `Its lower edge is taken for ${GUESSED} m until you tape a length on it. It is kept in the project's folder, on this machine only.`),
       trouble, things, h("div", { class: "pad" }, pad.canvas), panel, scale,
       h("section", { class: "panel" }, h("h2", {}, "So far"), answers),
       h("section", { class: "panel" }, h("h2", {}, "Light in the growing season"), light),
       h("section", { class: "panel" }, h("h2", {}, "Fall from the house"), falls),
+      h("section", { class: "panel" }, h("h2", {}, "Photos"), photos),
       h("section", { class: "panel" }, h("h2", {}, "What to measure next"), next),
       h("section", { class: "panel" }, h("h2", {}, "To ask before work begins"), flags),
       heads));
@@ -116,14 +125,25 @@ export const site = {
         }
         return { name, input, row: h("div", { class: "field" }, h("label", { for: id }, label), input) };
       });
-      const takes = h("input", { type: "checkbox", id: "takes-scale", checked: pad.hasPicture });
+      const photo = h("input", { type: "file", id: "found-photo", accept: KINDS });
+      const takes = h("input", { type: "checkbox", id: "takes-scale", checked: pad.pictures.length > 0 });
       const east = h("input", { id: "east", autocomplete: "off", inputMode: "decimal" });
       const north = h("input", { id: "north", autocomplete: "off", inputMode: "decimal" });
-      const keep = h("button", { type: "button", class: "remedy", onclick: () => {
+      const keep = h("button", { type: "button", class: "remedy", onclick: async () => {
         /** @type {Record<string, string>} */
         const fields = Object.fromEntries(inputs.map(({ name, input }) => [name, input.value]).filter(([, text]) => text.trim()));
         const { points } = pad;
         if (thing.what === "bed") return commit([{ edit: "stroke", purpose: "bed", points, plant: null, bed: null }], wrong);
+        if (thing.what === "photo") {
+          const chosen = photo.files?.[0];
+          try {
+            if (chosen) fields.file = await bring(chosen);
+          } catch (error) {
+            return say(wrong, error instanceof Error ? error.message : String(error));
+          }
+          fields.taken ??= new Date().toLocaleDateString("sv");
+          photo.value = "";
+        }
         const scales = thing.what === "taped" && takes.checked;
         sets = scales && points.length === 2 ? Math.hypot(points[1][0] - points[0][0], points[1][1] - points[0][1]) : null;
         commit([{ edit: "found", what: /** @type {import("./messages.d.ts").Found} */ (thing.what), points, fields, setsScale: scales }], wrong);
@@ -133,7 +153,9 @@ export const site = {
         say(count, thing.what === "bed" ? (n ? "A line is drawn." : "") : `${n} ${n === 1 ? "place" : "places"} marked.`);
         if (thing.places && n > thing.places) pad.points.splice(0, n - thing.places);
       };
-      fill(panel, h("h2", {}, thing.title), h("p", {}, thing.words), count, ...inputs.map(({ row }) => row),
+      fill(panel, h("h2", {}, thing.title), h("p", {}, thing.words), count,
+        thing.what === "photo" && h("div", { class: "field" }, h("label", { for: "found-photo" }, "Photo"), photo),
+        ...inputs.map(({ row }) => row),
         thing.what === "taped" && h("label", { class: "check" }, takes, " The whole plan takes its scale from this length"),
         h("div", { class: "row" }, keep,
           h("button", { type: "button", onclick: () => { pad.points.pop(); pad.soon(); places(); } }, "Take back the last place"),
@@ -167,7 +189,7 @@ export const site = {
       // What is there already is shown whole once; later the sheet stays where the hand left it.
       const first = !fitted;
       fitted = true;
-      if (first && !pad.hasPicture && told.shapes.length) {
+      if (first && (told.shapes.length || pad.pictures.length)) {
         pad.fit();
       }
       pad.soon();
@@ -175,6 +197,8 @@ export const site = {
       fill(answers, told.answers.length
         ? rows(told.answers)
         : h("p", { class: "quiet" }, "No beds yet: draw one round, and its area, mulch and plants are counted."));
+      fill(photos, ...told.photos.map((one) => h("li", {}, h("a", { href: address(one.file), target: "_blank" }, h("img", { src: address(one.file), alt: one.words || model.titleOf(one.element), loading: "lazy" })), h("span", {}, one.words), h("button", { type: "button", "aria-label": `Remove ${one.words || model.titleOf(one.element)}`, onclick: () => model.commit([{ edit: "remove", elements: [one.element] }]) }, "Remove"))));
+      if (!told.photos.length) fill(photos, h("li", { class: "quiet" }, "None yet: a photo of the door sill, of the meters and of the gate saves a second visit."));
       fill(light, told.light.length ? rows(told.light) : h("p", { class: "quiet" }, told.stale ? "The sun is being studied…" : "No beds yet: their light is told as soon as there are any."));
       fill(falls, told.falls.length ? rows(told.falls) : h("p", { class: "quiet" }, told.stale ? "The ground is being studied…" : "No levels yet: take some from the door sill, and at least three places away from the house."));
       fill(next, told.weighing && h("p", { class: "quiet", role: "status" }, "Weighing what hangs on what…"),
@@ -240,6 +264,15 @@ export const site = {
     /** @param {string} type @param {(detail: any) => void} hear */
     const hear = (type, hear) => model.addEventListener(type, (event) => hear(/** @type {CustomEvent} */ (event).detail), { signal: ears.signal });
     hear("visit", show);
+    const pictures = () => {
+      pad.pictures = model.pictures;
+      pad.soon();
+    };
+    hear("pictures", () => {
+      pictures();
+      pad.fit();
+    });
+    pictures();
     hear("kept", (/** @type {import("./model.js").Told<"kept">} */ told) => {
       if (!waiting.delete(told.id)) return;
       pad.clear();

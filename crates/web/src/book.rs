@@ -5,7 +5,6 @@
 //!   what git should keep are the project's own files, which follow the journal's head.
 //! - A request carries an id of the page's making; what is sent again after a gap is kept once.
 
-use std::collections::BTreeMap;
 use std::path::Path;
 
 use groundwright_plan::{
@@ -52,8 +51,6 @@ pub struct Book {
     author: String,
     revision: RevisionId,
     can: (bool, bool),
-    /// Revisions by the request's id, of this run.
-    kept: BTreeMap<String, u64>,
     notice: Notice,
 }
 
@@ -81,11 +78,11 @@ impl Book {
             author: author.to_owned(),
             revision: opened.revision,
             can: (false, false),
-            kept: BTreeMap::new(),
             notice: Notice::default(),
         };
         book.heed(&opened.how);
         let loaded = book.reload()?;
+        book.sync_pictures(&loaded);
         Ok((book, loaded))
     }
 
@@ -106,7 +103,35 @@ impl Book {
 
     /// The revision of a request that was kept already.
     pub fn known(&self, id: &str) -> Option<u64> {
-        self.kept.get(id).copied()
+        // A journal that cannot be read is told when the commit is tried.
+        let revision = self.store.kept(self.project, id).ok()??;
+        Some(revision.0.unsigned_abs())
+    }
+
+    /// Keeps a photo or picture; gives its name below the project folder.
+    ///
+    /// # Errors
+    /// The journal or the folder cannot be written.
+    pub fn attach(&self, bytes: &[u8], kind: (&str, &str)) -> Result<String, StoreError> {
+        self.store.attach_file(self.project, bytes, kind, Timestamp::now())
+    }
+
+    /// Brings photos and pictures of the folder and the journal into step.
+    fn sync_pictures(&mut self, loaded: &Loaded) {
+        let property = &loaded.project.property;
+        let photos = property.photos.iter().map(|photo| photo.file.as_str());
+        let names: Vec<&str> = photos.chain(property.pictures.iter().map(|p| p.file.as_str())).collect();
+        let text = match self.store.sync_attachments(self.project, &names, Timestamp::now()) {
+            Ok(missing) if missing.is_empty() => return,
+            Ok(missing) => format!(
+                "The project speaks of files that are not there: {}. Copy them into the folder, or remove the photo.",
+                missing.join(", ")
+            ),
+            Err(error) => error.to_string(),
+        };
+        if self.notice.text.is_empty() {
+            self.notice = Notice { text, settle: false };
+        }
     }
 
     /// Keeps commands that were made on `base`; when this returns, they are on disk.
@@ -117,7 +142,7 @@ impl Book {
         let base = RevisionId(i64::try_from(base).unwrap_or(i64::MAX));
         let now = Timestamp::now();
         let committed = self.store.commit(self.project, base, commands, Some(id), &self.author, now)?;
-        self.turn(id, committed)
+        self.turn(committed)
     }
 
     /// Takes back the last change.
@@ -125,8 +150,8 @@ impl Book {
     /// # Errors
     /// When there is none, or others changed the same since.
     pub fn undo(&mut self, id: &str) -> Result<Loaded, CommitError> {
-        let committed = self.store.undo(self.project, &self.author, Timestamp::now())?;
-        self.turn(id, committed)
+        let committed = self.store.undo(self.project, Some(id), &self.author, Timestamp::now())?;
+        self.turn(committed)
     }
 
     /// Brings back what was taken back.
@@ -134,8 +159,8 @@ impl Book {
     /// # Errors
     /// When there is nothing, or others changed the same since.
     pub fn redo(&mut self, id: &str) -> Result<Loaded, CommitError> {
-        let committed = self.store.redo(self.project, &self.author, Timestamp::now())?;
-        self.turn(id, committed)
+        let committed = self.store.redo(self.project, Some(id), &self.author, Timestamp::now())?;
+        self.turn(committed)
     }
 
     /// Decides a conflict between folder and journal.
@@ -161,9 +186,8 @@ impl Book {
         changed.then(|| self.reload().ok()).flatten()
     }
 
-    fn turn(&mut self, id: &str, committed: Committed) -> Result<Loaded, CommitError> {
+    fn turn(&mut self, committed: Committed) -> Result<Loaded, CommitError> {
         self.revision = committed.revision;
-        self.kept.insert(id.to_owned(), self.revision());
         // The commit stands whatever becomes of the files: what hinders their writing is told.
         if let Err(error) = self.sync() {
             self.notice = Notice { text: error.to_string(), settle: false };

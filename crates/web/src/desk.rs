@@ -18,6 +18,7 @@ use groundwright_plan::{ElementRef, Fault, Loaded, Side, read_project};
 use groundwright_store::CommitError;
 use groundwright_units::{Reader, System};
 use tokio::sync::mpsc::Sender as PageSender;
+use tokio::sync::oneshot;
 
 use crate::book::{Book, Closed, applied, words};
 use crate::element_name::{element_of, name_of};
@@ -62,6 +63,15 @@ pub enum Event {
     Tags(Placed),
     /// What is worth measuring was weighed.
     Weighed(Weighed),
+    /// A page brings a picture.
+    Picture {
+        /// Its bytes.
+        bytes: Vec<u8>,
+        /// Media type and ending.
+        kind: (&'static str, &'static str),
+        /// Told its name below the project folder, or why it is not kept.
+        reply: oneshot::Sender<Result<String, String>>,
+    },
     /// Levels, water and sun were studied.
     Studied(Box<Studied>),
 }
@@ -195,6 +205,14 @@ impl Desk {
                 for page in visiting.collect::<Vec<_>>() {
                     self.tell_visit(page);
                 }
+            }
+            Event::Picture { bytes, kind, reply } => {
+                let kept = match &self.head {
+                    Ok(head) => head.book.attach(&bytes, kind).map_err(|why| why.to_string()),
+                    Err(_) => Err("the project does not read; mend its files first".to_owned()),
+                };
+                // A page that is gone does not ask again.
+                let _ = reply.send(kept);
             }
             Event::Studied(studied) => self.studied(*studied),
             Event::Tags(placed) => {

@@ -7,6 +7,8 @@
 //! - What a page shows of the drawing is in `screen.rs`, what a hand does in `hand.rs`, what is
 //!   said beside the drawing in `explain.rs`, `checks.rs`, `fields.rs` and `plants.rs`; the first visit
 //!   is in `site.rs`, what is worth measuring is weighed in `weighing.rs`.
+//! - Levels, water and sun are studied behind the hand in `studying.rs`; photos come in and go out by
+//!   `pictures.rs`.
 //! - A trial, while the hand moves, touches only the project in memory; a commit is kept.
 //! - Not here: computing (`groundwright-job`), painting (`groundwright-drawing`).
 //!
@@ -25,6 +27,7 @@ mod measure;
 mod messages;
 mod page;
 mod palette;
+mod pictures;
 mod plants;
 mod screen;
 mod server;

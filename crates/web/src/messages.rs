@@ -46,6 +46,10 @@ pub enum Found {
     Taped,
     /// A level, by rod readings on the door sill and at one place.
     Level,
+    /// A photo: where the camera stood, and towards what it looked.
+    Photo,
+    /// A picture under the drawing, by its two lower corners.
+    Picture,
 }
 
 /// One change as a hand makes it; the server turns it into commands on the files.
@@ -280,6 +284,34 @@ pub enum Ask {
         /// Words that the plant's names must contain.
         words: String,
     },
+}
+
+/// A picture under the drawing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[serde(rename_all = "camelCase")]
+pub struct PictureNews {
+    /// The element.
+    pub element: String,
+    /// Its file below the project folder.
+    pub file: String,
+    /// Its lower left corner. [m]
+    pub from: Spot,
+    /// Its lower right corner. [m]
+    pub to: Spot,
+}
+
+/// A photo of the yard.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(test, derive(ts_rs::TS))]
+#[serde(rename_all = "camelCase")]
+pub struct PhotoNews {
+    /// The element.
+    pub element: String,
+    /// Its file below the project folder.
+    pub file: String,
+    /// What it shows, when it was taken, and where it looks; in words.
+    pub words: String,
 }
 
 /// A layer of the drawing.
@@ -673,6 +705,8 @@ pub enum Tell {
         tables: Option<Vec<TableNews>>,
         /// Whether levels, water and sun are of an older state, and being studied anew.
         stale: bool,
+        /// Pictures under the drawing.
+        pictures: Option<Vec<PictureNews>>,
     },
     /// Fields and points of the selection.
     Sheets {
@@ -720,6 +754,8 @@ pub enum Tell {
         flow: String,
         /// The main amounts.
         answers: Vec<AnswerNews>,
+        /// Photos of the yard.
+        photos: Vec<PhotoNews>,
         /// Light on the ground, bed by bed; empty while nobody has studied it.
         light: Vec<AnswerNews>,
         /// Fall from the house, wall by wall; empty without levels.
@@ -778,6 +814,8 @@ mod tests {
         one::<Found>(out, with);
         one::<Edit>(out, with);
         one::<Ask>(out, with);
+        one::<PictureNews>(out, with);
+        one::<PhotoNews>(out, with);
         one::<LayerNews>(out, with);
         one::<MarkNews>(out, with);
         one::<PenNews>(out, with);

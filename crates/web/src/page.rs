@@ -16,7 +16,9 @@ use crate::checks::causes;
 use crate::desk::State;
 use crate::explain;
 use crate::fields::sheet;
-use crate::messages::{CauseNews, ColumnNews, ElementNews, FigureNews, SheetNews, TableNews, Tell};
+use crate::messages::{
+    CauseNews, ColumnNews, ElementNews, FigureNews, PictureNews, SheetNews, TableNews, Tell,
+};
 use crate::screen::{Look, Screen};
 use crate::tags::Placed;
 
@@ -44,6 +46,7 @@ struct Told {
     elements: BTreeMap<String, ElementNews>,
     causes: Option<Vec<CauseNews>>,
     tables: Option<Vec<TableNews>>,
+    pictures: Option<Vec<PictureNews>>,
     sheets: Vec<SheetNews>,
     drawn: String,
     notice: Notice,
@@ -148,6 +151,7 @@ impl Page {
         let trial = self.trial.as_ref().map(|trial| trial.seq);
         let figures = explain::figures(loaded, outcome, reader);
         let elements = explain::elements(loaded, outcome, reader);
+        let pictures = crate::site::pictures(loaded);
         let causes = causes(&loaded.project, &outcome.findings, reader);
         let tables: Vec<TableNews> = TABLES
             .iter()
@@ -172,9 +176,10 @@ impl Page {
             causes: (told.causes.as_ref() != Some(&causes)).then(|| causes.clone()),
             tables: (told.tables.as_ref() != Some(&tables)).then(|| tables.clone()),
             stale: outcome.stale,
+            pictures: (told.pictures.as_ref() != Some(&pictures)).then(|| pictures.clone()),
         };
         let is_news = match &tell {
-            Tell::News { figures: None, elements, causes: None, tables: None, .. } => {
+            Tell::News { figures: None, elements, causes: None, tables: None, pictures: None, .. } => {
                 !elements.is_empty()
                     || trial.is_some()
                     || (told.revision, told.undo, told.trial, told.stale)
@@ -186,6 +191,7 @@ impl Page {
         told.elements = elements;
         told.causes = Some(causes);
         told.tables = Some(tables);
+        told.pictures = Some(pictures);
         (told.revision, told.undo, told.trial, told.stale) = (Some(revision), undo, trial, outcome.stale);
         self.tell_sheets(loaded, reader);
         if is_news {

@@ -10,20 +10,22 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::mpsc::Sender;
 
-use axum::Router;
+use axum::body::Bytes;
 use axum::extract::ws::{CloseFrame, Message, WebSocket, WebSocketUpgrade, close_code};
 use axum::extract::{DefaultBodyLimit, Path, State};
 use axum::middleware::from_fn_with_state;
 use axum::response::{IntoResponse, Response};
-use axum::routing::get;
+use axum::routing::{get, post};
+use axum::{Json, Router};
 use futures_util::{SinkExt, StreamExt};
 use tokio::net::TcpListener;
-use tokio::sync::{mpsc, watch};
+use tokio::sync::{mpsc, oneshot, watch};
 
 use crate::assets;
 use crate::desk::{self, Event};
 use crate::guard::{Denied, guard};
 use crate::messages::{Ask, Tell};
+use crate::pictures;
 
 /// Longest message of a page: a stroke of thousands of points. [bytes]
 const LONGEST: usize = 1 << 20;
@@ -62,6 +64,7 @@ struct Shared {
     desk: Sender<Event>,
     next: Arc<AtomicU64>,
     stop: watch::Receiver<bool>,
+    folder: Arc<PathBuf>,
 }
 
 /// Serves a project until the process is asked to stop.
@@ -83,11 +86,14 @@ async fn run(options: &Options, ready: impl FnOnce(&str)) -> Result<(), ServeErr
     let port = listener.local_addr()?.port();
     let desk = desk::start(options.folder.clone(), options.author.clone())?;
     let (stopping, stop) = watch::channel(false);
-    let shared = Shared { desk, next: Arc::default(), stop };
+    let folder = Arc::new(options.folder.clone());
+    let shared = Shared { desk, next: Arc::default(), stop, folder };
     let app = Router::new()
         .route("/", get(|| async { assets::page() }))
         .route("/assets/{digest}/{*name}", get(asset))
         .route("/live", get(live))
+        .route("/pictures", post(keep_picture).layer(DefaultBodyLimit::max(pictures::LARGEST)))
+        .route("/pictures/{*name}", get(picture))
         .fallback(|| async { Denied::Nothing })
         .layer(DefaultBodyLimit::max(LONGEST))
         .layer(from_fn_with_state(port, guard))
@@ -122,6 +128,38 @@ async fn asked_to_stop() {
 
 async fn asset(Path((digest, name)): Path<(String, String)>) -> Response {
     assets::file(&digest, &name)
+}
+
+/// What becomes of a picture that a page brings.
+#[derive(serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+enum Brought {
+    /// Its name below the project folder.
+    Name(String),
+    /// Why it is not kept, for a person.
+    Why(String),
+}
+
+/// Keeps a picture. A refusal is an answer like any other: browsers take a status of 400 and more for
+/// a fault of the page.
+async fn keep_picture(State(shared): State<Shared>, bytes: Bytes) -> Json<Brought> {
+    let kind = match pictures::kind(&bytes) {
+        Ok(kind) => kind,
+        Err(fault) => return Json(Brought::Why(fault.to_string())),
+    };
+    let (reply, answer) = oneshot::channel();
+    let sent = shared.desk.send(Event::Picture { bytes: bytes.to_vec(), kind, reply }).is_ok();
+    let answer = if sent { answer.await.ok() } else { None };
+    Json(match answer {
+        Some(Ok(name)) => Brought::Name(name),
+        Some(Err(why)) => Brought::Why(why),
+        None => Brought::Why("the app is being closed; start it again".to_owned()),
+    })
+}
+
+async fn picture(State(shared): State<Shared>, Path(name): Path<String>) -> Response {
+    let found = tokio::task::spawn_blocking(move || pictures::of_folder(&shared.folder, &name)).await;
+    found.ok().flatten().unwrap_or_else(|| Denied::Nothing.into_response())
 }
 
 async fn live(State(shared): State<Shared>, upgrade: WebSocketUpgrade) -> Response {

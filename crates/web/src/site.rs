@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use groundwright_geometry::Point;
+use groundwright_geometry::frame::compass_name;
 use groundwright_handoff::{Cell, Datum, Dimension, Phase};
 use groundwright_job::{Outcome, Swing, Worth, light_class, permit_flags};
 use groundwright_plan::{
@@ -20,7 +21,9 @@ use groundwright_yard::{Area, Spot};
 
 use crate::element_name::name_of;
 use crate::hand::{Bench, HandError, Made, quoted, spot};
-use crate::messages::{AnswerNews, FlagNews, Found, HeadNews, ShapeNews, Spot as At, Tell, WorthNews};
+use crate::messages::{
+    AnswerNews, FlagNews, Found, HeadNews, PhotoNews, PictureNews, ShapeNews, Spot as At, Tell, WorthNews,
+};
 
 /// Steps of a curve as the page draws it. [m]
 const FINE: f64 = 0.05;
@@ -132,6 +135,8 @@ fn fields_of(what: Found) -> &'static [&'static str] {
         Found::Taped => &["length"],
         Found::Paving => &["kind", "material"],
         Found::Level => &["sill", "reading"],
+        Found::Photo => &["file", "taken", "note"],
+        Found::Picture => &["file"],
         Found::Boundary | Found::Street => &[],
     }
 }
@@ -153,6 +158,8 @@ pub fn found(
     let (least, most, needs) = match what {
         Found::House | Found::Boundary | Found::Paving => (3, 500, "its corners, three or more"),
         Found::Taped => (2, 2, "both ends of the tape"),
+        Found::Photo => (0, 2, "where you stood, then what you looked at"),
+        Found::Picture => (2, 2, "both lower corners of the picture"),
         Found::Tree | Found::Shrub | Found::Street | Found::Level => (1, 1, "one place"),
     };
     if !(least..=most).contains(&points.len()) {
@@ -162,7 +169,7 @@ pub fn found(
         return Err(HandError::Visit(format!("`{odd}` does not belong to what was found")));
     }
     let outline = || format!("outline = [{}]\n", bench.places(&points));
-    let at = place_text(&bench.loaded.sources, points[0]);
+    let at = points.first().map_or_else(String::new, |at| place_text(&bench.loaded.sources, *at));
     let mut body = fields
         .iter()
         .filter(|(key, text)| {
@@ -220,10 +227,62 @@ pub fn found(
                 made.commands.push(Command::Scale { factor });
             }
         }
+        Found::Photo => {
+            needs_file(fields)?;
+            for (key, place) in ["at", "looking"].iter().zip(&points) {
+                let _ = writeln!(body, "{key} = {}", place_text(&bench.loaded.sources, *place));
+            }
+            bench.add(Kind::Photo, "photo", body, made);
+        }
+        Found::Picture => {
+            needs_file(fields)?;
+            let to = place_text(&bench.loaded.sources, points[1]);
+            let _ = writeln!(body, "from = {at}\nto = {to}");
+            bench.add(Kind::Picture, "picture", body, made);
+        }
         Found::Level => level(bench, &at, fields, made)?,
         Found::Street => street(bench, &at, made),
     }
     Ok(())
+}
+
+fn needs_file(fields: &BTreeMap<String, String>) -> Result<(), HandError> {
+    if fields.get("file").is_none_or(|file| file.trim().is_empty()) {
+        return Err(HandError::Visit("choose a photo or picture first: JPEG, PNG or WebP".to_owned()));
+    }
+    Ok(())
+}
+
+/// Pictures that lie under the drawing.
+pub fn pictures(loaded: &Loaded) -> Vec<PictureNews> {
+    let property = &loaded.project.property;
+    let one = |picture: &groundwright_plan::Picture| {
+        let [from, to] = [property.place(&picture.from)?, property.place(&picture.to)?].map(|p| [p.x, p.y]);
+        let element = name_of(&ElementRef::new(Kind::Picture, &picture.id));
+        Some(PictureNews { element, file: picture.file.clone(), from, to })
+    };
+    property.pictures.iter().filter_map(one).collect()
+}
+
+/// Photos with what is known of them.
+fn photos(loaded: &Loaded) -> Vec<PhotoNews> {
+    let property = &loaded.project.property;
+    let place = |place: &Option<_>| place.as_ref().and_then(|place| property.place(place));
+    property
+        .photos
+        .iter()
+        .map(|photo| {
+            let way = place(&photo.at).zip(place(&photo.looking)).map(|(at, to)| to - at);
+            let looks =
+                way.map(|way| format!("looks {}", compass_name(way.x.atan2(way.y) - property.north.value)));
+            let words = [photo.note.clone(), photo.taken.clone(), looks.unwrap_or_default()];
+            PhotoNews {
+                element: name_of(&ElementRef::new(Kind::Photo, &photo.id)),
+                file: photo.file.clone(),
+                words: words.into_iter().filter(|word| !word.is_empty()).collect::<Vec<_>>().join(", "),
+            }
+        })
+        .collect()
 }
 
 /// What the levels of a first visit count from.
@@ -313,6 +372,7 @@ pub fn news(loaded: &Loaded, outcome: &Outcome, reader: &Reader, worth: Option<(
         fits: scale.lengths.is_empty() || (scale.factor - 1.0).abs() < 5e-4,
         flow: property.supply.flow().map_or(String::new(), |flow| reader.flow(flow)),
         answers: answers(outcome, &scale, list, reader),
+        photos: photos(loaded),
         light: light(loaded, outcome, reader),
         falls: falls(outcome, reader),
         stale: outcome.stale,
@@ -403,7 +463,20 @@ fn shapes(loaded: &Loaded, outcome: &Outcome) -> Vec<ShapeNews> {
         let element = name_of(&ElementRef::new(Kind::SpotLevel, &level.id));
         Some(ShapeNews { element, points: vec![[at.x, at.y]], closed: false })
     });
-    areas.chain(&plot.buildings).map(area).chain(taped).chain(levels).chain(spots.map(one)).collect()
+    let cameras = property.photos.iter().filter_map(|photo| {
+        let at = property.place(photo.at.as_ref()?)?;
+        let to = photo.looking.as_ref().and_then(|to| property.place(to));
+        let points = std::iter::once(at).chain(to).map(|p| [p.x, p.y]).collect();
+        Some(ShapeNews { element: name_of(&ElementRef::new(Kind::Photo, &photo.id)), points, closed: false })
+    });
+    areas
+        .chain(&plot.buildings)
+        .map(area)
+        .chain(taped)
+        .chain(cameras)
+        .chain(levels)
+        .chain(spots.map(one))
+        .collect()
 }
 
 fn scale_words(scale: &Scale) -> String {

@@ -7,8 +7,8 @@ use super::{DeclaredUnits, Node};
 use crate::identity::{ElementId, Kind, TaxonId};
 use crate::property::{
     Access, Action, Boundary, Building, Buried, Condition, Downspout, HardinessZone, Opening, Overgrown,
-    OverheadWire, PaperLine, Property, Reference, Roof, Shrub, Situation, SoilTexture, Supply, Surface,
-    Taped, Tree, Utility, Viewpoint, ViewpointRole, Wishes,
+    OverheadWire, PaperLine, Photo, Picture, Property, Reference, Roof, Shrub, Situation, SoilTexture,
+    Supply, Surface, Taped, Tree, Utility, Viewpoint, ViewpointRole, Wishes,
 };
 use crate::shape::{Line, Place};
 use crate::standing::Given;
@@ -185,9 +185,43 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
             let length = node.required_quantity("length", Measure::Length, 0.05, 1000.0);
             Some(Taped { id, from: from?, to: to?, length: length? })
         }),
+        photos: each(root, Kind::Photo, |node, id| {
+            Some(Photo {
+                id,
+                file: file_within(node)?,
+                at: node.place("at"),
+                looking: node.place("looking"),
+                taken: node.text("taken").unwrap_or_default(),
+                note: node.text("note").unwrap_or_default(),
+            })
+        }),
+        pictures: each(root, Kind::Picture, |node, id| {
+            let (file, from, to) =
+                (file_within(node), node.required_place("from"), node.required_place("to"));
+            Some(Picture { id, file: file?, from: from?, to: to? })
+        }),
         supply: supply(root),
         wishes: wishes(root),
     }
+}
+
+/// The file of a photo or picture. It lies below the project folder, so that the folder is whole
+/// wherever it is taken.
+fn file_within(node: &Node<'_, '_>) -> Option<String> {
+    let file = node.required_text("file", "a file of the project folder, such as `photos/front.jpg`");
+    let parts: Vec<&str> = file.split('/').collect();
+    let is_name =
+        |part: &&str| !part.is_empty() && !part.starts_with('.') && !part.contains(['\\', ':', '\0']);
+    if parts.iter().all(|part| is_name(part)) {
+        return Some(file);
+    }
+    if !file.is_empty() {
+        node.fault("file", format!("`{file}` does not lie in the project folder"))
+            .expected("names of folders and a file, with `/` between them and no `..`")
+            .remedy("copy the file into the folder `photos` and write `photos/NAME`")
+            .note(node.reading);
+    }
+    None
 }
 
 fn supply(root: &Node<'_, '_>) -> Supply {
@@ -275,6 +309,8 @@ pub fn keys_of(kind: Kind) -> &'static [&'static str] {
         Kind::OverheadWire => &["line", "height"],
         Kind::Taped => &["from", "to", "length"],
         Kind::Viewpoint => &["role", "at", "looking", "eye", "weight"],
+        Kind::Photo => &["file", "at", "looking", "taken", "note"],
+        Kind::Picture => &["file", "from", "to"],
         Kind::Bed => &["label", "outline", "soil", "mulch", "slope", "was", "winter_water"],
         Kind::PlanterBox => &["label", "outline", "height", "wall", "mix", "fill", "mulch"],
         Kind::Lawn => &["kind", "was", "outline", "product", "fertiliser"],

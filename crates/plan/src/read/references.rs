@@ -207,6 +207,19 @@ impl Checker<'_> {
                 self.place(&from, "looking", place);
             }
         }
+        for p in &property.photos {
+            let from = ElementRef::new(Kind::Photo, &p.id);
+            for (key, place) in [("at", &p.at), ("looking", &p.looking)] {
+                if let Some(place) = place {
+                    self.place(&from, key, place);
+                }
+            }
+        }
+        for p in &property.pictures {
+            let from = ElementRef::new(Kind::Picture, &p.id);
+            self.place(&from, "from", &p.from);
+            self.place(&from, "to", &p.to);
+        }
         for t in &property.taped {
             let from = ElementRef::new(Kind::Taped, &t.id);
             self.place(&from, "from", &t.from);

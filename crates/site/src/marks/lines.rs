@@ -20,6 +20,7 @@ pub(super) fn draw(study: &SiteStudy<'_>, pad: &mut Pad) {
     paper(study, pad);
     signs(study, pad);
     viewpoints(study, pad);
+    photos(study, pad);
 }
 
 /// Letters on a buried line.
@@ -237,6 +238,31 @@ fn signs(study: &SiteStudy<'_>, pad: &mut Pad) {
     }
     if let Some(at) = plot.drop_place {
         pad.sign(&whole_property(), &layers::DROP, Glyph::DropPlace, at, Tone::Ink);
+    }
+}
+
+/// Where photos were taken; each with its id, under which the table of photos lists it.
+fn photos(study: &SiteStudy<'_>, pad: &mut Pad) {
+    let property = &study.project.property;
+    for photo in &property.photos {
+        let Some(at) = photo.at.as_ref().and_then(|at| property.place(at)) else { continue };
+        let element = ElementRef::new(Kind::Photo, &photo.id);
+        let looking = photo.looking.as_ref().and_then(|to| property.place(to));
+        let rotation = looking.map_or(0.0, |to| (to - at).atan2());
+        pad.put(
+            &element,
+            &layers::PHOTO,
+            Shape::Glyph { glyph: Glyph::Eye, at, rotation, tone: Tone::Faint },
+        );
+        let shape = Shape::Text {
+            at: at + Vec2::new(0.25, 0.25),
+            text: photo.id.to_string(),
+            height_mm: SMALL_MM,
+            anchor: groundwright_handoff::TextAnchor::Left,
+            rotation: None,
+            tone: Tone::Faint,
+        };
+        pad.put(&element, &layers::PHOTO, shape);
     }
 }
 

@@ -67,7 +67,7 @@ fn an_edit_from_outside_is_one_revision_comments_included() {
     assert_eq!(revisions[1].files, ["design.toml", "property.toml"]);
     assert_eq!(yard.sync().how, How::Same);
     // It can be taken back like any edit.
-    yard.store.undo(yard.project, "outside", now()).unwrap();
+    yard.store.undo(yard.project, None, "outside", now()).unwrap();
     yard.sync();
     assert_eq!(yard.read_folder(), sources());
 }
@@ -133,7 +133,7 @@ fn a_contradiction_is_settled_field_by_field_and_both_sides_are_kept() {
         assert_eq!(yard.read_folder(), yard.texts());
         assert_eq!(yard.store.texts(yard.project, RevisionId(3)).unwrap(), outside);
         assert_eq!(yard.sync().how, How::Same);
-        yard.store.undo(yard.project, "anna", now()).unwrap();
+        yard.store.undo(yard.project, None, "anna", now()).unwrap();
         assert_eq!(yard.texts(), journal, "undo goes back to before the decision");
     }
     let yard = Yard::new();
@@ -186,10 +186,10 @@ fn files_of_the_stock_come_and_go() {
     }
     assert_eq!(how, How::OutsideEdit);
     assert_eq!(yard.texts().text("stock/own.toml"), Some(text));
-    yard.store.undo(yard.project, "outside", now()).unwrap();
+    yard.store.undo(yard.project, None, "outside", now()).unwrap();
     yard.sync();
     assert!(!stock.join("own.toml").exists());
-    yard.store.redo(yard.project, "outside", now()).unwrap();
+    yard.store.redo(yard.project, None, "outside", now()).unwrap();
     yard.sync();
     assert_eq!(fs::read_to_string(stock.join("own.toml")).unwrap(), text);
 }

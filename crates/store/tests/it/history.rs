@@ -14,17 +14,17 @@ fn undo_and_redo_give_back_the_same_bytes_also_after_a_restart() {
     yard.commit("anna", Command::Remove { element: element(Kind::Tree, "ash") });
     let two = yard.texts();
     let yard = yard.reopened();
-    yard.store.undo(yard.project, "anna", now()).unwrap();
+    yard.store.undo(yard.project, None, "anna", now()).unwrap();
     assert_eq!(yard.texts(), one);
     let yard = yard.reopened();
-    yard.store.undo(yard.project, "anna", now()).unwrap();
+    yard.store.undo(yard.project, None, "anna", now()).unwrap();
     assert_eq!(yard.texts(), sources());
-    assert!(matches!(yard.store.undo(yard.project, "anna", now()), Err(CommitError::Nothing(_))));
+    assert!(matches!(yard.store.undo(yard.project, None, "anna", now()), Err(CommitError::Nothing(_))));
     let yard = yard.reopened();
-    yard.store.redo(yard.project, "anna", now()).unwrap();
-    yard.store.redo(yard.project, "anna", now()).unwrap();
+    yard.store.redo(yard.project, None, "anna", now()).unwrap();
+    yard.store.redo(yard.project, None, "anna", now()).unwrap();
     assert_eq!(yard.texts(), two);
-    let error = yard.store.redo(yard.project, "anna", now()).unwrap_err();
+    let error = yard.store.redo(yard.project, None, "anna", now()).unwrap_err();
     assert_eq!(error.to_string(), "there is nothing left to bring back");
     let causes: Vec<Cause> =
         yard.store.revisions(yard.project).unwrap().iter().map(|revision| revision.cause).collect();
@@ -40,12 +40,12 @@ fn undo_takes_back_ones_own_edit_and_leaves_the_others() {
     yard.commit("anna", set(Kind::Tree, "oak", "at", "[5, 6]"));
     yard.commit("ben", set(Kind::Tree, "ash", "at", "[1, 2]"));
     yard.commit("ben", set(Kind::Tree, "oak", "height", "\"12 m\""));
-    yard.store.undo(yard.project, "anna", now()).unwrap();
+    yard.store.undo(yard.project, None, "anna", now()).unwrap();
     let expected = PROPERTY.replace("[20, 21]", "[1, 2]").replace("9 m", "12 m");
     assert_eq!(yard.texts().property.unwrap(), expected);
-    yard.store.undo(yard.project, "ben", now()).unwrap();
+    yard.store.undo(yard.project, None, "ben", now()).unwrap();
     assert_eq!(yard.texts().property.unwrap(), PROPERTY.replace("[20, 21]", "[1, 2]"));
-    yard.store.redo(yard.project, "anna", now()).unwrap();
+    yard.store.redo(yard.project, None, "anna", now()).unwrap();
     let expected = PROPERTY.replace("[20, 21]", "[1, 2]").replace("[3, 4] ", "[5, 6] ");
     assert_eq!(yard.texts().property.unwrap(), expected);
 }
@@ -55,13 +55,13 @@ fn undo_is_refused_where_another_changed_the_same_field_since() {
     let yard = Yard::new();
     yard.commit("anna", set(Kind::Tree, "oak", "at", "[5, 6]"));
     yard.commit("ben", set(Kind::Tree, "oak", "at", "[7, 8]"));
-    let error = yard.store.undo(yard.project, "anna", now()).unwrap_err();
+    let error = yard.store.undo(yard.project, None, "anna", now()).unwrap_err();
     assert!(matches!(error, CommitError::Conflict(_)), "{error}");
     // Taking back the adding of what another has built upon would leave a project that does not read.
     let body = "outline = [[15, 5], [19, 5], [19, 9]]\n".to_owned();
     yard.commit("anna", Command::Add { element: element(Kind::Bed, "back"), body });
     yard.commit("ben", set(Kind::Planting, "carpet", "in", "\"bed back\""));
-    let error = yard.store.undo(yard.project, "anna", now()).unwrap_err();
+    let error = yard.store.undo(yard.project, None, "anna", now()).unwrap_err();
     assert!(matches!(error, CommitError::Faults(_)), "{error}");
 }
 
@@ -69,7 +69,7 @@ fn undo_is_refused_where_another_changed_the_same_field_since() {
 fn a_new_edit_ends_what_could_be_brought_back() {
     let yard = Yard::new();
     yard.commit("anna", set(Kind::Tree, "oak", "at", "[5, 6]"));
-    yard.store.undo(yard.project, "anna", now()).unwrap();
+    yard.store.undo(yard.project, None, "anna", now()).unwrap();
     assert_eq!(yard.store.reach(yard.project, "anna").unwrap().redo, Some(RevisionId(2)));
     yard.commit("ben", set(Kind::Tree, "ash", "at", "[1, 2]"));
     assert_eq!(yard.store.reach(yard.project, "anna").unwrap().redo, Some(RevisionId(2)));
@@ -185,12 +185,12 @@ proptest! {
                     }
                 }
                 Deed::Undo => {
-                    let done = yard.store.undo(yard.project, "anna", now()).is_ok();
+                    let done = yard.store.undo(yard.project, None, "anna", now()).is_ok();
                     prop_assert_eq!(done, at > 0);
                     at = at.saturating_sub(1);
                 }
                 Deed::Redo => {
-                    let done = yard.store.redo(yard.project, "anna", now()).is_ok();
+                    let done = yard.store.redo(yard.project, None, "anna", now()).is_ok();
                     prop_assert_eq!(done, at + 1 < texts.len());
                     at = (at + 1).min(texts.len() - 1);
                 }
@@ -236,7 +236,7 @@ proptest! {
             }
         }
         // Taking back all of his leaves hers.
-        while yard.store.undo(yard.project, "ben", now()).is_ok() {}
+        while yard.store.undo(yard.project, None, "ben", now()).is_ok() {}
         let left = groundwright_plan::difference(&after_hers, &yard.texts()).unwrap();
         prop_assert!(left.is_empty(), "{left:?}");
     }

@@ -10,6 +10,7 @@ import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { crc32, deflateSync } from "node:zlib";
 
 const modules = process.env.GROUNDWRIGHT_BROWSER;
 assert(modules, "GROUNDWRIGHT_BROWSER names the folder with node_modules; `cargo xtask test` makes it");
@@ -93,6 +94,24 @@ export async function visit(address, { width = 1440, height = 900, touch = false
       await page.screenshot({ path: join(pictures, `${name}.png`) });
     },
   };
+}
+
+/** A picture as a camera's file: a PNG of one tone with a darker band, for the file input. */
+export function photograph(name, width = 64, height = 48) {
+  const chunk = (kind, data) => {
+    const body = Buffer.concat([Buffer.from(kind), data]);
+    const [length, check] = [Buffer.alloc(4), Buffer.alloc(4)];
+    length.writeUInt32BE(data.length);
+    check.writeUInt32BE(crc32(body));
+    return Buffer.concat([length, body, check]);
+  };
+  const head = Buffer.alloc(13);
+  head.writeUInt32BE(width, 0);
+  head.writeUInt32BE(height, 4);
+  head.set([8, 2, 0, 0, 0], 8);
+  const rows = Array.from({ length: height }, (_, y) => Buffer.concat([Buffer.from([0]), Buffer.alloc(3 * width, y % 16 < 4 ? 90 : 170)]));
+  const buffer = Buffer.concat([Buffer.from("89504e470d0a1a0a", "hex"), chunk("IHDR", head), chunk("IDAT", deflateSync(Buffer.concat(rows))), chunk("IEND", Buffer.alloc(0))]);
+  return { name, mimeType: "image/png", buffer };
 }
 
 /** The figure of a name: `Plants to set`. */

@@ -1,8 +1,10 @@
 // The first visit on a phone, with a finger; the same project then at a desk.
 
 import assert from "node:assert/strict";
+import { existsSync, readdirSync, rmSync } from "node:fs";
+import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { accessibility, closeBrowser, openBrowser, start, visit, yard } from "./harness.mjs";
+import { accessibility, closeBrowser, openBrowser, photograph, start, visit, yard } from "./harness.mjs";
 
 before(openBrowser);
 after(closeBrowser);
@@ -177,4 +179,74 @@ test("a first visit needs no finger", async () => {
     },
     { width: 1440, height: 900 },
   );
+});
+
+test("a picture from above is traced, scaled with the plan, and kept with the project", async () => {
+  await visiting(async ({ page, ground, app, picture }) => {
+    await page.getByLabel("Picture from above, or a sketch").setInputFiles(photograph("above.png", 400, 300));
+    const laid = await file(ground, "property.toml", /\[\[picture\]\]/);
+    assert.match(laid, /file = "photos\/[0-9a-f]{20}.png"\nfrom = \[0, 0\]\nto = \[40, 0\]/);
+    const name = /file = "(.*)"/.exec(laid)[1];
+    assert.ok(existsSync(join(ground.folder, name)), "the file lies in the project's folder");
+
+    // Both ends of the lower edge: the tape says that it shows 30 m, not the 40 m it was taken for.
+    await thing(page, "Taped length");
+    await page.getByText("Type a place instead").click();
+    for (const [east, north] of [["0", "0"], ["40", "0"]]) {
+      await page.getByRole("region", { name: "On the picture" }).getByLabel("East", { exact: true }).fill(east);
+      await page.getByRole("region", { name: "On the picture" }).getByLabel("North", { exact: true }).fill(north);
+      await page.getByRole("button", { name: "Add this place" }).click();
+    }
+    await page.getByLabel("The tape reads").fill("30 m");
+    await page.getByLabel("The whole plan takes its scale from this length").check();
+    await keep(page, "taped length");
+    assert.match(await file(ground, "property.toml", /\[\[taped\]\]/), /to = \[30, 0\]\n/);
+    await page.locator(".pad").scrollIntoViewIfNeeded();
+    await picture("phone-picture");
+
+    // It lies under the plan at a desk, and the app started anew brings back a file that was lost.
+    rmSync(join(ground.folder, name));
+    await app.stop();
+    const again = await start(ground.folder);
+    const desk = await visit(`${again.address}#plan`);
+    assert.ok(existsSync(join(ground.folder, name)), "the journal had it");
+    await desk.page.getByText("Layers").click();
+    await desk.page.getByLabel("Picture under the drawing").uncheck();
+    await desk.close();
+    await again.stop();
+  }, { broken: true, width: 390, height: 844, touch: true });
+});
+
+test("photos are kept with their place and direction, and other files are refused beside the field", async () => {
+  await visiting(async ({ page, ground, app }) => {
+    await thing(page, "Photo");
+    await page.getByRole("button", { name: "Keep this photo" }).click();
+    await page.getByText("choose a photo or picture first").waitFor();
+    const panel = page.getByRole("region", { name: "On the picture" });
+    await panel.getByLabel("Photo", { exact: true }).setInputFiles({ name: "roof.png", mimeType: "image/png", buffer: Buffer.from("<svg onload='alert(1)'/>") });
+    await page.getByRole("button", { name: "Keep this photo" }).click();
+    await panel.getByText("expected JPEG, PNG or WebP").waitFor();
+    assert.ok(!existsSync(join(ground.folder, "photos")), "nothing was kept");
+
+    await tap(page, [0.3, 0.7], [0.3, 0.2]);
+    await panel.getByLabel("Photo", { exact: true }).setInputFiles(photograph("front.png"));
+    await panel.getByLabel("What it shows").fill("the gate from the walk");
+    await page.getByRole("button", { name: "Keep this photo" }).click();
+    const kept = await file(ground, "property.toml", /\[\[photo\]\]/);
+    assert.match(kept, /note = "the gate from the walk"/);
+    assert.match(kept, /looking = \[/);
+    await page.getByText("the gate from the walk, ").first().waitFor();
+    await page.getByText("looks north").waitFor();
+    await page.waitForFunction(() => [...document.querySelectorAll(".photos img")].some((image) => image.naturalWidth === 64));
+    assert.equal(readdirSync(join(ground.folder, "photos")).length, 1);
+    assert.deepEqual(await accessibility(page), []);
+    await page.getByRole("button", { name: /^Remove the gate/ }).click();
+    await page.getByText("None yet: a photo").waitFor();
+
+    // The folder's other files are nobody's business, and other pages may bring nothing.
+    const answer = async (path, how) => (await fetch(new URL(path, app.address), how)).status;
+    assert.equal(await answer("/pictures/property.toml"), 404);
+    assert.equal(await answer("/pictures/..%2f..%2fetc%2fpasswd"), 404);
+    assert.equal(await answer("/pictures", { method: "POST", body: "x", headers: { origin: "http://elsewhere.example" } }), 403);
+  });
 });
