@@ -152,6 +152,13 @@ const LEAST_SHARE: f64 = 0.4;
 
 /// All findings of planting.
 pub(crate) fn findings(study: &PlantingStudy<'_>) -> Vec<Finding> {
+    // Nearness looks at all plants and takes as long as all else.
+    let (mut all, near) = rayon::join(|| of_plantings(study), || crate::nearness::findings(study));
+    all.extend(near);
+    all
+}
+
+fn of_plantings(study: &PlantingStudy<'_>) -> Vec<Finding> {
     let mut all = Vec::new();
     for planting in &study.project.design.plantings {
         let element = ElementRef::new(Kind::Planting, &planting.id);
@@ -164,7 +171,6 @@ pub(crate) fn findings(study: &PlantingStudy<'_>) -> Vec<Finding> {
     transplants(study, &mut all);
     sight(study, &mut all);
     summer_water(study, &mut all);
-    all.extend(crate::nearness::findings(study));
     all.extend(crate::outgrowing::findings(study));
     all.extend(crate::suits::findings(study));
     if let Some(light) = study.light {

@@ -34,7 +34,8 @@ pub(crate) fn marks(study: &PlantingStudy<'_>, when: When) -> Vec<Mark> {
 #[derive(Default)]
 pub(crate) struct Pad {
     pub(crate) marks: Vec<Mark>,
-    next: BTreeMap<(ElementRef, &'static str), u32>,
+    /// How many marks an element has on each of its layers.
+    counts: BTreeMap<ElementRef, Vec<(&'static str, u32)>>,
 }
 
 impl Pad {
@@ -45,9 +46,17 @@ impl Pad {
 
     /// Adds a mark in a frame.
     pub(crate) fn put_in(&mut self, frame: Frame, subject: &ElementRef, layer: &'static Layer, shape: Shape) {
-        let next = self.next.entry((subject.clone(), layer.name)).or_insert(0);
-        let ordinal = *next;
-        *next += 1;
+        if !self.counts.contains_key(subject) {
+            self.counts.insert(subject.clone(), Vec::new());
+        }
+        let ordinal = self.counts.get_mut(subject).map_or(0, |layers| {
+            if let Some((_, count)) = layers.iter_mut().find(|(name, _)| *name == layer.name) {
+                *count += 1;
+                return *count - 1;
+            }
+            layers.push((layer.name, 1));
+            0
+        });
         self.marks.push(Mark { subject: subject.clone(), ordinal, layer, frame, shape });
     }
 }

@@ -31,10 +31,11 @@ export const plan = {
     const { model } = app;
     const canvas = h("canvas", { class: "paper" });
     const over = h("canvas", { class: "over" });
-    const sheet = h("div", { class: "sheet", tabIndex: 0, role: "application", "aria-label": "Drawing", "aria-describedby": "explain" }, canvas, over);
+    // It lies over the drawing: a line below it would shift the drawing under the hand.
+    const studying = h("p", { class: "studying", role: "status" });
+    const sheet = h("div", { class: "sheet", tabIndex: 0, role: "application", "aria-label": "Drawing", "aria-describedby": "explain" }, canvas, over, studying);
     const explain = h("p", { class: "explain", id: "explain" });
     const live = h("p", { class: "live", role: "status" });
-    const studying = h("p", { class: "quiet studying", role: "status" });
     const figures = h("dl", { class: "figures", "aria-label": "Figures" });
     const painter = new Painter(canvas, model);
     const hands = new Hands(sheet, painter, model);
@@ -55,7 +56,7 @@ export const plan = {
       h("button", { type: "button", onclick: () => painter.fit() }, "Whole plan"),
     );
     const panels = h("div", { class: "side" }, selectionPanel(model, hands), plantPanel(model, hands), layerPanel(model, painter, () => painter.paint()), contentsPanel(model));
-    fill(root, h("div", { class: "plan" }, h("h1", { class: "unseen" }, "Plan"), h("div", { class: "bar" }, tasks, views), sheet, h("div", { class: "foot" }, explain, live, figures, studying), panels));
+    fill(root, h("div", { class: "plan" }, h("h1", { class: "unseen" }, "Plan"), h("div", { class: "bar" }, tasks, views), sheet, h("div", { class: "foot" }, explain, live, figures), panels));
 
     /** Asks for the drawing at the scale next to what is seen. */
     function look() {

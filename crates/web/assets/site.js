@@ -269,8 +269,9 @@ export const site = {
       pad.soon();
     };
     hear("pictures", () => {
+      const first = !pad.pictures.length;
       pictures();
-      pad.fit();
+      if (first) pad.fit();
     });
     pictures();
     hear("kept", (/** @type {import("./model.js").Told<"kept">} */ told) => {

@@ -14,7 +14,7 @@ use std::time::Duration;
 use groundwright_handoff::{Drawing, When};
 use groundwright_job::{Behind, Job, Outcome};
 use groundwright_package::{Lie, lie};
-use groundwright_plan::{ElementRef, Fault, Loaded, Side, read_project};
+use groundwright_plan::{ElementRef, Fault, Loaded, Rereader, Side};
 use groundwright_store::CommitError;
 use groundwright_units::{Reader, System};
 use tokio::sync::mpsc::Sender as PageSender;
@@ -133,6 +133,8 @@ struct Desk {
     given: Option<u64>,
     weighed: Option<Weighed>,
     studies: Sender<ToStudy>,
+    /// Reads what a hand tries.
+    files: Rereader,
     /// The newest revision that was given to be studied, in which units.
     studying: Option<(u64, Vec<System>)>,
     behind: Shelf,
@@ -164,6 +166,7 @@ impl Desk {
             studies,
             studying: None,
             behind: [None, None],
+            files: Rereader::default(),
         }
     }
 
@@ -320,14 +323,16 @@ impl Desk {
         let Ok(head) = self.head.as_mut() else { return };
         let tried = made.and_then(|made| {
             let sources = applied(&head.state.loaded.sources, &made.commands)?;
-            let loaded = read_project(sources).map_err(|faults| HandError::Unreadable(words(&faults)))?;
+            let loaded = self.files.read(sources).map_err(|faults| HandError::Unreadable(words(&faults)))?;
             Ok((made.drawn, loaded))
         });
         match tried {
             Ok((drawn, loaded)) => {
                 let state = State { loaded: Arc::new(loaded), outcomes: [None, None] };
-                page.trial = Some(crate::page::Trial { seq, state, drawn });
+                let before = page.trial.replace(crate::page::Trial { seq, state, drawn });
                 self.refresh(id);
+                // To take a project apart takes a while, which nobody should wait for.
+                drop(before);
             }
             Err(why) => {
                 page.send(&Tell::Refused { id: String::new(), trial: Some(seq), why: why.to_string() });

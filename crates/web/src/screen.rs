@@ -9,7 +9,7 @@
 
 use std::collections::HashMap;
 use std::fmt::Write as _;
-use std::hash::{DefaultHasher, Hash, Hasher};
+use std::hash::{BuildHasherDefault, DefaultHasher, Hash, Hasher};
 
 use groundwright_drawing::{AverageWidths, Face, Item, Primitive, Rgb, View, mark_key, paint};
 use groundwright_geometry::{BezPath, Point};
@@ -74,19 +74,45 @@ impl Look {
     }
 }
 
+/// Values by numbers that are hashes already.
+type Numbered<T> = HashMap<u64, T, BuildHasherDefault<AsItIs>>;
+
+/// Takes a number for its own hash.
+#[derive(Debug, Default)]
+struct AsItIs(u64);
+
+impl Hasher for AsItIs {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        for byte in bytes {
+            self.0 = self.0.rotate_left(8) ^ u64::from(*byte);
+        }
+    }
+
+    fn write_u64(&mut self, number: u64) {
+        self.0 = number;
+    }
+}
+
 /// A mark that the page shows.
 #[derive(Debug)]
 struct Entry {
     mark: Mark,
     key: String,
     place: f64,
+    /// The turn at which it was shown last.
+    turn: u64,
 }
 
 /// What one page shows.
 #[derive(Debug, Default)]
 pub struct Screen {
     look: Option<Look>,
-    entries: HashMap<u64, Entry>,
+    entries: Numbered<Entry>,
+    turn: u64,
     shapes: HashMap<String, u32>,
     pens: Vec<(u64, Rgb, Vec<u64>)>,
     layers: Vec<&'static str>,
@@ -124,21 +150,23 @@ impl Screen {
 
         let mut patch = Patch::default();
         let mut changed: Vec<(u64, &Mark)> = Vec::new();
-        let mut old = std::mem::take(&mut self.entries);
-        let places = places(&shown, &ids, &old);
+        let places = places(&shown, &ids, &self.entries);
+        self.turn += 1;
+        let turn = self.turn;
         for ((mark, id), place) in shown.iter().zip(&ids).zip(places) {
-            match old.remove(id) {
+            match self.entries.get_mut(id) {
                 Some(entry) if entry.mark == **mark && entry.place.total_cmp(&place).is_eq() => {
-                    self.entries.insert(*id, entry);
+                    entry.turn = turn;
                 }
                 _ => {
                     let key = mark_key(mark);
-                    self.entries.insert(*id, Entry { mark: (*mark).clone(), key, place });
+                    self.entries.insert(*id, Entry { mark: (*mark).clone(), key, place, turn });
                     changed.push((*id, mark));
                 }
             }
         }
-        patch.gone.extend(old.into_values().map(|entry| entry.key));
+        let gone = self.entries.extract_if(|_, entry| entry.turn != turn);
+        patch.gone.extend(gone.map(|(_, entry)| entry.key));
         patch.gone.sort_unstable();
         self.paint(&look, &view, &changed, &mut patch);
         if !whole && patch.marks.is_empty() && patch.gone.is_empty() {
@@ -336,7 +364,8 @@ fn identity(mark: &Mark) -> u64 {
 
 /// Numbers of all marks; where a key comes twice the second gets a number of its own.
 fn identities(marks: &[&Mark]) -> Vec<u64> {
-    let mut seen: HashMap<u64, u32> = HashMap::with_capacity(marks.len());
+    let mut seen: Numbered<u32> =
+        Numbered::with_capacity_and_hasher(marks.len(), BuildHasherDefault::default());
     marks
         .iter()
         .map(|mark| {
@@ -349,7 +378,7 @@ fn identities(marks: &[&Mark]) -> Vec<u64> {
 }
 
 /// Places of marks in their layer, rising; those known keep theirs as far as the order allows.
-fn places(shown: &[&Mark], ids: &[u64], old: &HashMap<u64, Entry>) -> Vec<f64> {
+fn places(shown: &[&Mark], ids: &[u64], old: &Numbered<Entry>) -> Vec<f64> {
     let mut places = Vec::with_capacity(shown.len());
     let mut last = 0.0;
     let mut layer = "";

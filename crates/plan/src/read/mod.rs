@@ -217,18 +217,65 @@ impl Sources {
 /// # Errors
 /// All faults of all files, sorted by file and place.
 pub fn read_project(sources: Sources) -> Result<Loaded, Vec<Fault>> {
-    let mut all = Gathered::default();
-    let mut gather = |more: Gathered| all.add(more);
+    Rereader::default().read(sources)
+}
 
-    let stock = read_stock(&sources, &mut gather);
-    let text = sources.property.clone().unwrap_or_default();
+/// Reads a project again and again, as it is edited: property and stock are taken over from the
+/// last time where their texts are the same.
+#[derive(Debug, Default)]
+pub struct Rereader {
+    property: Option<(Option<String>, PropertyRead)>,
+    stock: Option<(Vec<(String, String)>, StockRead)>,
+}
+
+type PropertyRead = (Option<Property>, DeclaredUnits, Gathered);
+type StockRead = (Stock, Gathered);
+
+impl Rereader {
+    /// As [`read_project`].
+    ///
+    /// # Errors
+    /// All faults of all files, sorted by file and place.
+    pub fn read(&mut self, sources: Sources) -> Result<Loaded, Vec<Fault>> {
+        if self.stock.as_ref().is_none_or(|(texts, _)| *texts != sources.stock) {
+            let mut all = Gathered::default();
+            let stock = read_stock(&sources, &mut |more| all.add(more));
+            self.stock = Some((sources.stock.clone(), (stock, all)));
+        }
+        if self.property.as_ref().is_none_or(|(text, _)| *text != sources.property) {
+            self.property = Some((sources.property.clone(), read_property_file(&sources)));
+        }
+        let (stock, of_stock) = self.stock.as_ref().map(|(_, read)| read.clone()).unwrap_or_default();
+        let (property, units, of_property) =
+            self.property.as_ref().map(|(_, read)| read.clone()).unwrap_or_default();
+        let mut all = of_stock;
+        all.add(of_property);
+        read_rest(sources, stock, property, units, all)
+    }
+}
+
+fn read_property_file(sources: &Sources) -> PropertyRead {
+    let mut all = Gathered::default();
     let mut units = DeclaredUnits::default();
-    let property = if sources.property.is_some() {
-        read_property(&text, &mut units, &mut gather)
-    } else {
-        gather(Gathered::fault(no_property()));
-        None
+    let property = match &sources.property {
+        Some(text) => read_property(text, &mut units, &mut |more| all.add(more)),
+        None => {
+            all.add(Gathered::fault(no_property()));
+            None
+        }
     };
+    (property, units, all)
+}
+
+/// Reads the firm's rules and the design, and checks who refers to whom.
+fn read_rest(
+    sources: Sources,
+    stock: Stock,
+    property: Option<Property>,
+    units: DeclaredUnits,
+    mut all: Gathered,
+) -> Result<Loaded, Vec<Fault>> {
+    let mut gather = |more: Gathered| all.add(more);
     let practice_text = sources.practice.clone().unwrap_or_default();
     let practice = read_file(ProjectFile::Practice.name(), &practice_text, units, &mut gather, |node| {
         Practice::read(node)
@@ -306,7 +353,7 @@ impl BareUnit {
 }
 
 /// What the reading of one file leaves beside its values.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Clone)]
 pub(crate) struct Gathered {
     pub(crate) faults: Vec<Fault>,
     assumptions: Vec<Assumption>,
