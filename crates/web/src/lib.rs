@@ -18,6 +18,8 @@ mod assets;
 mod book;
 mod checks;
 mod desk;
+#[cfg(test)]
+mod desk_fuzz;
 mod element_name;
 mod explain;
 mod fields;

@@ -349,6 +349,54 @@ test("a phone shows it all, and a finger moves it", async () => {
   );
 });
 
+test("two fingers bring the plan nearer and move it, and nothing is changed", async () => {
+  await opened(
+    async ({ page, ground }) => {
+      const before = ground.read("design.toml");
+      const box = await page.locator(".sheet").boundingBox();
+      const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+      const hand = await page.context().newCDPSession(page);
+      const touch = (type, ...points) => hand.send("Input.dispatchTouchEvent", { type, touchPoints: points.map(([x, y], id) => ({ x, y, id })) });
+      const seen = () => page.evaluate(() => document.querySelector("canvas.paper").style.transform);
+      const zoom = async () => Number(/scale\((.*)\)/.exec(await seen())[1]);
+      const wide = () => page.evaluate(() => document.querySelector("canvas.paper").getBoundingClientRect().width);
+      const first = await seen();
+      await touch("touchStart", [x - 30, y]);
+      await touch("touchStart", [x - 30, y], [x + 30, y]);
+      for (let i = 1; i <= 8; i++) await touch("touchMove", [x - 30 - 5 * i, y], [x + 30 + 5 * i, y]);
+      // While the fingers move, the paper is only stretched; both fingers are 140 px apart now, not 60.
+      assert.ok(Math.abs((await zoom()) - 140 / 60) < 0.05 || (await wide()) > box.width, `${await seen()}`);
+      await touch("touchEnd");
+      await page.waitForFunction((first) => document.querySelector("canvas.paper").style.transform !== first, first);
+      await page.getByText("Nothing selected").waitFor();
+      assert.equal(ground.read("design.toml"), before);
+      assert.ok(await page.getByRole("button", { name: "Undo" }).isDisabled());
+    },
+    { width: 390, height: 844, touch: true },
+  );
+});
+
+test("a wall of glass is used whole, and its letters can be read from a chair", async () => {
+  await opened(
+    async ({ page, picture }) => {
+      const sheet = await page.locator(".sheet").boundingBox();
+      assert.ok(sheet.width > 0.7 * 3840 && sheet.height > 0.8 * 2160, `${sheet.width} by ${sheet.height}`);
+      const size = await page.evaluate(() => parseFloat(getComputedStyle(document.querySelector(".figures")).fontSize));
+      assert.ok(size >= 20, `${size} px`);
+      await select(page, "Bed: walk bed, west");
+      assert.ok((await handles(page)).length > 2);
+      await picture("plan-large");
+      for (const view of ["Site", "Checks", "Estimate"]) {
+        await page.getByRole("link", { name: view }).click();
+        await page.getByRole("heading", { level: 1 }).waitFor();
+        assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 3840, view);
+        await picture(`${view.toLowerCase()}-large`);
+      }
+    },
+    { width: 3840, height: 2160 },
+  );
+});
+
 for (const scheme of ["light", "dark"]) {
   test(`nothing keeps anybody out, ${scheme}`, async () => {
     await opened(
