@@ -25,6 +25,8 @@ pub enum Drawing {
     Drainage,
     /// Hours of direct sun.
     Sun,
+    /// Shadows at noon.
+    Shadows,
     /// A detail in a section of its own.
     Detail,
 }

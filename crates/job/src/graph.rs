@@ -21,7 +21,7 @@ use groundwright_estimate::{Takeoff, take_off};
 use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, When};
 use groundwright_plan::{Design, ElementId, GradedArea, Layout, Line, Piece, Planting, Project, Stock};
 use groundwright_planting::PlantLight;
-use groundwright_sun::{DayHours, Grid, USUAL_POINTS, usual_grid};
+use groundwright_sun::{DayHours, Grid, Noon, USUAL_POINTS, usual_grid};
 use groundwright_units::Reader;
 use groundwright_yard::{
     Arrangement, Ground, PlaceFault, Plot, Prepared, Taken, Transplanting, Yard, arrange, assemble_on,
@@ -39,6 +39,7 @@ const TRANSPLANTS: Node = Node { name: "transplants", version: 1 };
 const LEVELS: Node = Node { name: "levels", version: 1 };
 const YARD: Node = Node { name: "yard", version: 1 };
 const SUN: Node = Node { name: "sun", version: 1 };
+const NOONS: Node = Node { name: "noons", version: 1 };
 const PLANT_LIGHT: Node = Node { name: "plant light", version: 1 };
 const STUDIES: Node = Node { name: "studies", version: 1 };
 const TAKEOFF: Node = Node { name: "takeoff", version: 1 };
@@ -236,6 +237,7 @@ enum Depth {
 struct Sun {
     grid: Grid,
     months: [DayHours; 12],
+    noons: Arc<Vec<Noon>>,
     light: Arc<PlantLight>,
 }
 
@@ -432,6 +434,7 @@ impl Job {
             }
             Discipline::Sun => sun.map_or_else(Handed::default, |sun| {
                 let study = groundwright_sun::study(project, yard, &sun.grid, &sun.months, 0.0);
+                let study = groundwright_sun::SunStudy { noons: &sun.noons, ..study };
                 Handed::of(&study, when)
             }),
             Discipline::Planting => match sun {
@@ -466,7 +469,8 @@ impl Job {
         }
         let light = self.memo.get(PLANT_LIGHT, key, || casting.plants(&LIGHT_YEARS));
         let months: Vec<DayHours> = months.iter().map(|month| month.as_ref().clone()).collect();
-        Some(Sun { grid, months: months.try_into().ok()?, light })
+        let noons = self.memo.get(NOONS, key, || casting.noons());
+        Some(Sun { grid, months: months.try_into().ok()?, noons, light })
     }
 
     fn place(&mut self, project: &Project, stock: Digest, progress: &mut dyn Progress) -> Placed {

@@ -16,7 +16,8 @@ use groundwright_scene::{Bodies, Scene};
 use groundwright_site::SiteStudy;
 use groundwright_sun::sky::MEAN_DAYS;
 use groundwright_sun::{
-    DayHours, Grid, Half, SunMoment, USUAL_STEP, day_hours, month_moments, observer, season,
+    DayHours, Grid, Half, NOON_POINTS, Noon, SunMoment, SunYear, USUAL_STEP, day_hours, month_moments,
+    noon_moment, observer, season, usual_grid,
 };
 use groundwright_yard::Yard;
 use rayon::prelude::*;
@@ -68,6 +69,20 @@ impl<'p> Casting<'p> {
     /// Hours of direct sun on the ground on the mean day of a month.
     pub fn ground(&self, grid: &Grid, month: u8, age: f64) -> DayHours {
         day_hours(grid, &self.bodies(month, age), &self.moments(month))
+    }
+
+    /// Shadows at noon as planted. Where the ground has no extent there are none.
+    pub fn noons(&self) -> Vec<Noon> {
+        let Ok(grid) = usual_grid(self.project, self.yard, NOON_POINTS) else { return Vec::new() };
+        let south = self.project.property.place.latitude.value < 0.0;
+        let north = self.project.property.north.value;
+        SunYear::ALL
+            .into_par_iter()
+            .map(|day| {
+                let moment = noon_moment(&observer(self.project), north, YEAR, day, south);
+                groundwright_sun::noon::noon(&grid, &self.bodies(day.date(south).0, 0.0), day, moment)
+            })
+            .collect()
     }
 
     /// Light at every plant at some ages.

@@ -214,6 +214,15 @@ pub fn notes(drawing: Drawing, ranked: bool) -> Vec<NoteBlock> {
                 "What is seen on site goes before this drawing.",
             ],
         )],
+        Drawing::Shadows => vec![block(
+            "Shadows at noon",
+            false,
+            &[
+                "Edges of the shadows when the sun crosses the meridian: of buildings, walls and crowns as planted. \
+                 In the morning they fall to the west, after noon to the east, and longer.",
+                "An edge runs where half the sun's light comes through; thin crowns throw none.",
+            ],
+        )],
         Drawing::Detail => vec![block(
             "Caution",
             true,

@@ -52,7 +52,7 @@ pub struct Drawn {
 }
 
 /// Drawings of the plan: name of the file, title, which.
-const PLANS: [(&str, &str, Drawing); 7] = [
+const PLANS: [(&str, &str, Drawing); 8] = [
     ("existing", "Existing conditions: keep, move, remove", Drawing::Existing),
     ("levels", "Levels, contours, cut and fill", Drawing::Levels),
     ("drainage", "The ways of water, swales and drains", Drawing::Drainage),
@@ -60,6 +60,7 @@ const PLANS: [(&str, &str, Drawing); 7] = [
     ("transplants", "Transplants: from the old place to the new", Drawing::Transplants),
     ("ground", "Soil, mulch, edging and turf", Drawing::Ground),
     ("sun", "Hours of direct sun a day, growing season", Drawing::Sun),
+    ("shadows", "Shadows at noon through the year", Drawing::Shadows),
 ];
 
 /// Draws the set.
@@ -78,13 +79,13 @@ pub fn draw(
     let moved = !outcome.yard.transplanting.dug.is_empty();
     // Ground without levels has nothing to show.
     let surveyed = outcome.yard.ground.proposed_surface().is_some();
-    let sun = outcome.marks.iter().any(|mark| mark.layer.on == [Drawing::Sun]);
+    let shown = |drawing: Drawing| outcome.marks.iter().any(|mark| mark.layer.on == [drawing]);
     let wanted: Vec<_> = PLANS
         .iter()
         .filter(|(_, _, drawing)| match drawing {
             Drawing::Transplants => moved,
             Drawing::Levels | Drawing::Drainage => surveyed,
-            Drawing::Sun => sun,
+            Drawing::Sun | Drawing::Shadows => shown(*drawing),
             _ => true,
         })
         .collect();
@@ -161,6 +162,7 @@ fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: 
         Drawing::Transplants => &["transplants"],
         Drawing::Ground => &["edging"],
         Drawing::Sun => &["sun"],
+        Drawing::Shadows => &["noon"],
         Drawing::Detail => &[],
     };
     Sheet {

@@ -10,6 +10,7 @@ const EVERY: &[Drawing] = &[
     Drawing::Levels,
     Drawing::Drainage,
     Drawing::Sun,
+    Drawing::Shadows,
 ];
 const EXISTING: &[Drawing] = &[Drawing::Existing];
 const PLANTED: &[Drawing] = &[Drawing::Existing, Drawing::Planting];

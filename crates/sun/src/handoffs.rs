@@ -8,6 +8,7 @@ use groundwright_handoff::{
 use groundwright_plan::{ElementRef, Kind};
 
 use crate::contour::contours;
+use crate::noon::SunYear;
 use crate::study::SunStudy;
 
 /// Lines of equal sun hours.
@@ -21,6 +22,24 @@ pub static SUN_LINES: Layer = Layer {
 pub static SUN_NUMBERS: Layer =
     Layer { name: "SUN-HOURS-TAG", title: "Hours of direct sun, number", on: &[Drawing::Sun], order: 905 };
 
+/// Shadows at noon on the shortest day.
+pub static NOON_SHORTEST: Layer = Layer {
+    name: "SUN-NOON-SHORTEST",
+    title: "Shadow at noon, shortest day",
+    on: &[Drawing::Shadows],
+    order: 501,
+};
+/// Shadows at noon at the equinox.
+pub static NOON_EQUINOX: Layer =
+    Layer { name: "SUN-NOON-EQUINOX", title: "Shadow at noon, equinox", on: &[Drawing::Shadows], order: 502 };
+/// Shadows at noon on the longest day.
+pub static NOON_LONGEST: Layer = Layer {
+    name: "SUN-NOON-LONGEST",
+    title: "Shadow at noon, longest day",
+    on: &[Drawing::Shadows],
+    order: 503,
+};
+
 /// Hours at which lines are drawn: the limits of shade and of full sun, and one between. [h]
 const LEVELS: [f64; 3] = [3.0, 4.0, 6.0];
 /// Lines shorter than this are specks. [m]
@@ -28,8 +47,9 @@ const SPECK: f64 = 2.0;
 
 impl Study for SunStudy<'_> {
     fn tables(&self) -> Vec<Table> {
+        let mut all: Vec<Table> = crate::noon::table(self.noons).into_iter().collect();
         if self.beds.is_empty() {
-            return Vec::new();
+            return all;
         }
         let hours = |value: f64| Cell::Datum(Datum::hours((2.0 * value).round() / 2.0));
         let rows = self.beds.iter().map(|bed| {
@@ -42,7 +62,7 @@ impl Study for SunStudy<'_> {
                 hours(bed.winter),
             ]
         });
-        vec![Table {
+        all.push(Table {
             key: "sun",
             title: "Direct sun on the ground, hours a day".to_owned(),
             columns: vec![
@@ -58,7 +78,8 @@ impl Study for SunStudy<'_> {
                 format!("Mean of the growing season, {}; winter is November to February.", self.when()),
                 "From the course of the sun, walls, roofs and crowns; half an hour either way. What is seen on site goes before it.".to_owned(),
             ],
-        }]
+        });
+        all
     }
 
     fn marks(&self, _when: When) -> Vec<Mark> {
@@ -86,11 +107,33 @@ impl Study for SunStudy<'_> {
                 put(&SUN_NUMBERS, number(at, level));
             }
         }
+        marks.extend(self.shadows());
         marks
     }
 }
 
 impl SunStudy<'_> {
+    fn shadows(&self) -> Vec<Mark> {
+        let mut marks = Vec::new();
+        for noon in self.noons {
+            let (layer, weight, pattern) = match noon.day {
+                SunYear::Shortest => (&NOON_SHORTEST, Weight::Medium, Pattern::Dashed),
+                SunYear::Equinox => (&NOON_EQUINOX, Weight::Bold, Pattern::Continuous),
+                SunYear::Longest => (&NOON_LONGEST, Weight::Medium, Pattern::Dotted),
+            };
+            let subject = ElementRef::new(Kind::Viewpoint, &"noon".into());
+            let pen = Some(Pen::of(weight, pattern, Tone::Ink));
+            marks.extend(noon.edges.iter().zip(0..).map(|(edge, ordinal)| Mark {
+                subject: subject.clone(),
+                ordinal,
+                layer,
+                frame: Frame::Plan,
+                shape: Shape::Path { path: path(edge), pen: pen.clone(), fill: None },
+            }));
+        }
+        marks
+    }
+
     fn when(&self) -> String {
         if self.age == 0.0 { "as planted".to_owned() } else { format!("in year {:.0}", self.age) }
     }

@@ -12,12 +12,14 @@ pub mod evapotranspiration;
 pub mod events;
 mod handoffs;
 pub mod map;
+pub mod noon;
 pub mod sky;
 pub mod spa;
 mod study;
 
 pub use events::{DayFault, DayState, Event, SunDay, sun_day, time_zone};
 pub use map::{DayHours, Grid, GridFault, SkyView, day_hours, light_at, sky_view};
+pub use noon::{NOON_POINTS, Noon, SunYear, noon_moment};
 pub use sky::{Half, Patch, SunMoment, month_moments, sky_patches};
 pub use spa::{Observer, ObserverFault, SunPosition};
 pub use study::{

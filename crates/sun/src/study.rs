@@ -13,6 +13,7 @@ use groundwright_units::Reader;
 use groundwright_yard::Yard;
 
 use crate::map::{DayHours, Grid, GridFault};
+use crate::noon::Noon;
 use crate::spa::Observer;
 
 /// Usual number of points of a map.
@@ -98,6 +99,8 @@ pub struct SunStudy<'p> {
     pub winter: Mean,
     /// Rows of the table.
     pub beds: Vec<BedSun>,
+    /// Shadows at noon, where somebody computed them.
+    pub noons: &'p [Noon],
     /// Units for words inside marks.
     pub reader: Reader,
 }
@@ -144,7 +147,17 @@ pub fn study<'p>(
         bed(area.element.clone(), &points, &season, &winter)
     });
     let beds = beds.collect();
-    SunStudy { project, yard, grid, age, season, winter, beds, reader: Reader::new(project.property.system) }
+    SunStudy {
+        project,
+        yard,
+        grid,
+        age,
+        season,
+        winter,
+        beds,
+        noons: &[],
+        reader: Reader::new(project.property.system),
+    }
 }
 
 /// Mean of some months' days, each counted alike.

@@ -210,7 +210,9 @@ export class Pad extends EventTarget {
     ink.setTransform(ratio, 0, 0, ratio, 0, 0);
     for (const shape of this.shapes) {
       const tone = colour(INKS[shape.element.split(" ")[0]] ?? "--soft");
-      this.#line(ink, shape.points, shape.closed, tone, 2);
+      ink.setLineDash(shape.element === "shadow noon" ? [3, 4] : []);
+      this.#line(ink, shape.points, shape.closed, tone, shape.element === "shadow noon" ? 1.5 : 2);
+      ink.setLineDash([]);
     }
     this.#line(ink, this.points, this.closes && this.points.length > 2, colour("--accent"), 3);
     if (!this.draws) for (const point of this.points) this.#dot(ink, point, colour("--accent"), 6);

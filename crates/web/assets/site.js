@@ -86,7 +86,7 @@ export const site = {
       h("p", { class: "quiet" }, `Its lower edge is taken for ${GUESSED} m until you tape a length on it. It is kept in the project's folder, on this machine only.`),
       trouble, things, h("div", { class: "pad" }, pad.canvas), panel, scale,
       h("section", { class: "panel" }, h("h2", {}, "So far"), answers),
-      h("section", { class: "panel" }, h("h2", {}, "Light in the growing season"), light),
+      h("section", { class: "panel" }, h("h2", {}, "Light in the growing season"), h("p", { class: "quiet" }, "Dashed on the picture: shadows at noon in March and September. The plan shows them through the year."), light),
       h("section", { class: "panel" }, h("h2", {}, "Fall from the house"), falls),
       h("section", { class: "panel" }, h("h2", {}, "Photos"), photos),
       h("section", { class: "panel" }, h("h2", {}, "What to measure next"), next),

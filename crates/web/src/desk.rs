@@ -77,7 +77,7 @@ pub enum Event {
 }
 
 /// Drawings that can be looked at: name and title.
-const DRAWINGS: [(&str, &str, Drawing); 7] = [
+const DRAWINGS: [(&str, &str, Drawing); 8] = [
     ("planting", "Planting", Drawing::Planting),
     ("ground", "Ground", Drawing::Ground),
     ("transplants", "Transplants", Drawing::Transplants),
@@ -85,6 +85,7 @@ const DRAWINGS: [(&str, &str, Drawing); 7] = [
     ("levels", "Levels", Drawing::Levels),
     ("drainage", "Ways of water", Drawing::Drainage),
     ("sun", "Hours of sun", Drawing::Sun),
+    ("shadows", "Shadows at noon", Drawing::Shadows),
 ];
 
 /// How long nothing happens before the folder is looked at for what other programs changed.

@@ -11,13 +11,15 @@ use std::fmt::Write as _;
 
 use groundwright_geometry::Point;
 use groundwright_geometry::frame::compass_name;
-use groundwright_handoff::{Cell, Datum, Dimension, Phase};
+use groundwright_handoff::{Cell, Datum, Dimension, Phase, Shape};
 use groundwright_job::{Outcome, Swing, Worth, light_class, permit_flags};
+use groundwright_plan::stock::Light;
 use groundwright_plan::{
     Command, ElementRef, Kind, Loaded, ProjectFile, Scale, SoilTexture, Word, place_text, scale_of,
 };
 use groundwright_units::Reader;
 use groundwright_yard::{Area, Spot};
+use kurbo::ParamCurve as _;
 
 use crate::element_name::name_of;
 use crate::hand::{Bench, HandError, Made, quoted, spot};
@@ -438,6 +440,9 @@ fn shown(item: &toml_edit::Item) -> String {
     }
 }
 
+/// Layer of the shadows that the pad shows.
+const NOON: &str = "SUN-NOON-EQUINOX";
+
 fn shapes(loaded: &Loaded, outcome: &Outcome) -> Vec<ShapeNews> {
     let plot = &outcome.yard.plot;
     let area = |area: &Area| ShapeNews {
@@ -469,9 +474,15 @@ fn shapes(loaded: &Loaded, outcome: &Outcome) -> Vec<ShapeNews> {
         let points = std::iter::once(at).chain(to).map(|p| [p.x, p.y]).collect();
         Some(ShapeNews { element: name_of(&ElementRef::new(Kind::Photo, &photo.id)), points, closed: false })
     });
-    areas
-        .chain(&plot.buildings)
-        .map(area)
+    let shadows = outcome.marks.iter().filter(|mark| mark.layer.name == NOON).filter_map(|mark| {
+        let Shape::Path { path, .. } = &mark.shape else { return None };
+        let points =
+            path.segments().map(|piece| piece.start()).chain(path.segments().last().map(|p| p.end()));
+        let points: Vec<At> = points.map(|p| [p.x, p.y]).collect();
+        Some(ShapeNews { element: "shadow noon".to_owned(), closed: false, points })
+    });
+    shadows
+        .chain(areas.chain(&plot.buildings).map(area))
         .chain(taped)
         .chain(cameras)
         .chain(levels)
@@ -527,7 +538,12 @@ fn light(loaded: &Loaded, outcome: &Outcome, reader: &Reader) -> Vec<AnswerNews>
                 let class = light_class(middle.value, practice.full_sun, practice.part_sun);
                 let [dark, bright] = [dark, bright].map(|hours| hours.show(reader));
                 let range = if dark == bright { dark } else { format!("{dark} to {bright} of sun a day") };
-                Some(AnswerNews { name: name.clone(), value: class.to_string(), range })
+                let value = match class {
+                    Light::Full => "full sun",
+                    Light::Part => "part sun",
+                    Light::Shade => "shade",
+                };
+                Some(AnswerNews { name: name.clone(), value: value.to_owned(), range })
             }
             _ => None,
         })

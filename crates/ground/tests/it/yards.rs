@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use groundwright_geometry::{BezPath, Point};
 use groundwright_ground::study;
-use groundwright_handoff::{Finding, Shape, Study, When};
+use groundwright_handoff::{Cell, Finding, Shape, Study, When};
 use groundwright_plan::{Project, Sources, read_project};
 use groundwright_yard::{Transplanting, Yard, assemble, lay_ground, place};
 use kurbo::Shape as _;
@@ -105,6 +105,20 @@ fn a_plane_falls_away_from_one_wall_only() {
     assert!((value(rises[0], "rise") - 0.06 * 3.048).abs() < 1e-6);
     assert!(rises[0].place.unwrap().0 < 11.0, "west of the house");
     assert_eq!(of_rule(&all, "ground.fall").len(), 2);
+    // The same in the table, wall by wall: east falls as much as west rises, 183 mm in ten feet.
+    let placed = yard(&sloping);
+    let tables = study(&sloping, &placed).tables();
+    let falls = tables.iter().find(|table| table.key == "falls").unwrap();
+    let fall_of = |way: &str| {
+        let row = falls.rows.iter().find(|row| matches!(&row[0], Cell::Text(text) if text.ends_with(way)));
+        match row.map(|row| &row[2]) {
+            Some(Cell::Datum(fall)) => fall.value,
+            other => panic!("{way}: {other:?}"),
+        }
+    };
+    assert!((fall_of(", east") - 0.06 * 3.048).abs() < 1e-6);
+    assert!((fall_of(", west") + 0.06 * 3.048).abs() < 1e-6);
+    assert!(fall_of(", north").abs() < 1e-6 && fall_of(", south").abs() < 1e-6);
     let steeper = findings(&project(&falling(0.04), ""));
     assert_eq!(of_rule(&steeper, "ground.fall").len(), 3, "4 % is short of 5 %");
 }

@@ -8,6 +8,7 @@ mod evapotranspiration;
 mod events;
 mod hours;
 mod maps;
+mod noon;
 mod positions;
 
 /// Rows of a table.
