@@ -7,7 +7,8 @@
 //!   the flattening tolerance.
 
 use groundwright_geometry::{Curve, Point, Region, Vec2};
-use groundwright_plan::{ElementRef, Kind, Project};
+use groundwright_plan::{ElementId, ElementRef, Kind, Project};
+use rayon::prelude::*;
 
 use crate::outline::{PlaceFault, Resolver, fault};
 
@@ -144,34 +145,23 @@ pub fn place(project: &Project) -> (Plot, Vec<PlaceFault>) {
     let design = &project.design;
 
     let mut plot = Plot::default();
-    for e in &property.buildings {
-        plot.buildings.extend(placer.area(Kind::Building, &e.id, &e.label));
-    }
-    for e in &property.surfaces {
-        plot.surfaces.extend(placer.area(Kind::Surface, &e.id, &e.id.to_string().replace('-', " ")));
-    }
-    for e in &property.overgrown {
-        plot.overgrown.extend(placer.area(Kind::Overgrown, &e.id, &e.name));
-    }
-    for e in &design.boxes {
-        plot.boxes.extend(placer.area(Kind::PlanterBox, &e.id, &e.label));
-    }
+    plot.buildings = placer.areas(Kind::Building, &property.buildings, |e| (&e.id, e.label.clone()));
+    let spaced = |id: &ElementId| id.to_string().replace('-', " ");
+    plot.surfaces = placer.areas(Kind::Surface, &property.surfaces, |e| (&e.id, spaced(&e.id)));
+    plot.overgrown = placer.areas(Kind::Overgrown, &property.overgrown, |e| (&e.id, e.name.clone()));
+    plot.boxes = placer.areas(Kind::PlanterBox, &design.boxes, |e| (&e.id, e.label.clone()));
     let mut built: Vec<Region> =
         plot.buildings.iter().chain(&plot.surfaces).map(|area| area.whole.clone()).collect();
     built.extend(design.boxes.iter().filter_map(|b| {
         let area = plot.boxes.iter().find(|area| area.element.id == b.id)?;
         Some(area.whole.grow(b.wall.value))
     }));
-    for e in &design.beds {
-        let area = placer.area(Kind::Bed, &e.id, &e.label);
-        plot.beds.extend(area.map(|area| placer.cut(area, &built)));
-    }
+    let beds = placer.areas(Kind::Bed, &design.beds, |e| (&e.id, e.label.clone()));
+    plot.beds = placer.cut(beds, &built);
     let mut planted = built;
     planted.extend(plot.beds.iter().map(|bed| bed.free.clone()));
-    for e in &design.lawns {
-        let area = placer.area(Kind::Lawn, &e.id, "lawn");
-        plot.lawns.extend(area.map(|area| placer.cut(area, &planted)));
-    }
+    let lawns = placer.areas(Kind::Lawn, &design.lawns, |e| (&e.id, "lawn".to_owned()));
+    plot.lawns = placer.cut(lawns, &planted);
     if let Some(boundary) = &property.boundary {
         // The property line is no element of a list; it answers for the whole property.
         let element = ElementRef::new(Kind::PaperLine, &"boundary".into());
@@ -180,6 +170,13 @@ pub fn place(project: &Project) -> (Plot, Vec<PlaceFault>) {
     placer.lines(project, &mut plot);
     placer.spots(project, &mut plot);
     (plot, placer.faults)
+}
+
+fn close(element: ElementRef, label: String, edge: Curve) -> Result<Area, PlaceFault> {
+    let whole = Region::from_curve(&edge, groundwright_geometry::FLATTEN).map_err(|e| {
+        fault(&element, "outline", &e.to_string(), "draw the outline once round, without crossing")
+    })?;
+    Ok(Area { element, label, edge, free: whole.clone(), whole })
 }
 
 struct Placer<'r, 'p> {
@@ -198,11 +195,26 @@ impl Placer<'_, '_> {
             .ok()
     }
 
-    fn area(&mut self, kind: Kind, id: &groundwright_plan::ElementId, label: &str) -> Option<Area> {
-        let element = ElementRef::new(kind, id);
-        let edge = self.resolver.edge(&element);
-        let edge = self.keep(edge)?;
-        self.close(element, label, edge)
+    /// The areas of a list of elements, worked out side by side; faults in the order of the list.
+    fn areas<'e, E>(
+        &mut self,
+        kind: Kind,
+        elements: &'e [E],
+        named: impl Fn(&'e E) -> (&'e ElementId, String),
+    ) -> Vec<Area> {
+        // Edges hang on one another and are made in turn; what they enclose is not.
+        let edges: Vec<(ElementRef, String, Result<Curve, PlaceFault>)> = elements
+            .iter()
+            .map(|e| {
+                let (id, label) = named(e);
+                let element = ElementRef::new(kind, id);
+                let edge = self.resolver.edge(&element);
+                (element, label, edge)
+            })
+            .collect();
+        let placed: Vec<Result<Area, PlaceFault>> =
+            edges.into_par_iter().map(|(element, label, edge)| close(element, label, edge?)).collect();
+        placed.into_iter().filter_map(|area| self.keep(area)).collect()
     }
 
     fn region_of(
@@ -213,21 +225,14 @@ impl Placer<'_, '_> {
     ) -> Option<Area> {
         let edge = self.resolver.outline(&element, "outline", line);
         let edge = self.keep(edge)?;
-        self.close(element, label, edge)
+        let area = close(element, label.to_owned(), edge);
+        self.keep(area)
     }
 
-    fn close(&mut self, element: ElementRef, label: &str, edge: Curve) -> Option<Area> {
-        let region = Region::from_curve(&edge, groundwright_geometry::FLATTEN).map_err(|e| {
-            fault(&element, "outline", &e.to_string(), "draw the outline once round, without crossing")
-        });
-        let whole = self.keep(region)?;
-        Some(Area { element, label: label.to_owned(), edge, free: whole.clone(), whole })
-    }
-
-    /// Takes `taken` out of an area; an area of which nothing is left is a fault.
-    fn cut(&mut self, mut area: Area, taken: &[Region]) -> Area {
-        area.free = area.whole.difference(&near(&area.whole, taken));
-        if area.free.area() < 0.01 {
+    /// Takes `taken` out of areas; an area of which nothing is left is a fault.
+    fn cut(&mut self, mut areas: Vec<Area>, taken: &[Region]) -> Vec<Area> {
+        areas.par_iter_mut().for_each(|area| area.free = area.whole.difference(&near(&area.whole, taken)));
+        for area in areas.iter().filter(|area| area.free.area() < 0.01) {
             self.faults.push(fault(
                 &area.element,
                 "outline",
@@ -235,7 +240,7 @@ impl Placer<'_, '_> {
                 "draw it beside them",
             ));
         }
-        area
+        areas
     }
 
     fn lines(&mut self, project: &Project, plot: &mut Plot) {

@@ -24,6 +24,7 @@ mod strips;
 
 use groundwright_geometry::layout::triangular_density;
 use groundwright_geometry::{Point, Region, RegionIndex};
+use rayon::prelude::*;
 
 use super::neighbours::Neighbours;
 
@@ -144,13 +145,15 @@ fn fill_inside<'a>(bed: &Bed<'a>, line: &[edge::EdgePlant], region: &Region, see
     let expected = region.area() * triangular_density(bed.spacing);
     let tries = if expected < WORTH_TRYING { 3 } else { 1 };
     let due = expected - EDGE_SHORTFALL * region.perimeter() / bed.spacing;
-    let filled = interior::best_lattices(bed, line, tries).into_iter().map(|lattice| {
+    let fill = |lattice| {
         let mut bed = bed.clone();
         interior::plant(&mut bed, &lattice);
         settle::settle(&mut bed, seed);
         (unevenness(&bed, due), bed)
-    });
-    let best = filled.reduce(|best, next| if next.0 < best.0 - 1e-9 { next } else { best });
+    };
+    let filled: Vec<(f64, Bed<'a>)> =
+        interior::best_lattices(bed, line, tries).into_par_iter().map(fill).collect();
+    let best = filled.into_iter().reduce(|best, next| if next.0 < best.0 - 1e-9 { next } else { best });
     best.map_or_else(
         || {
             let mut bed = bed.clone();
