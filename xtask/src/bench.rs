@@ -20,7 +20,7 @@ use groundwright_plan::{
     load_folder,
 };
 
-use crate::workspace;
+use crate::{page, workspace};
 
 const DEMO: &str = "demo/corner-lot";
 /// Distance of one lot's copy from the next, more than the lot and its streets. [m]
@@ -67,7 +67,7 @@ fn all() -> Result<(), String> {
     }
     let table = table(&columns);
     println!("{table}");
-    write_page(&table)
+    page::write("bench", &table)
 }
 
 fn table(columns: &[(usize, Report)]) -> String {
@@ -94,38 +94,6 @@ fn table(columns: &[(usize, Report)]) -> String {
     }
     out.push('\n');
     out
-}
-
-const BEGIN: &str = "<!-- written by `cargo xtask bench` -->";
-const END: &str = "<!-- end -->";
-
-/// Puts the table into `docs/performance.md` between its two marks.
-fn write_page(table: &str) -> Result<(), String> {
-    let path = workspace::root().join("docs/performance.md");
-    let page = std::fs::read_to_string(&path).map_err(|e| format!("{}: {e}", path.display()))?;
-    let (before, rest) = page.split_once(BEGIN).ok_or("docs/performance.md has no mark to write behind")?;
-    let (_, after) = rest.split_once(END).ok_or("docs/performance.md has no mark to write before")?;
-    let machine = machine();
-    let text = format!("{before}{BEGIN}\n\n{machine}\n\n{table}\n{END}{after}");
-    std::fs::write(&path, text).map_err(|e| format!("{}: {e}", path.display()))
-}
-
-/// Date and machine, in words.
-fn machine() -> String {
-    let shell = |program: &str, arguments: &[&str]| {
-        let output = Command::new(program).args(arguments).output().ok();
-        output.map_or_else(String::new, |o| String::from_utf8_lossy(&o.stdout).trim().to_owned())
-    };
-    let model = std::fs::read_to_string("/proc/cpuinfo").unwrap_or_default();
-    let model =
-        model.lines().find_map(|line| line.strip_prefix("model name")).unwrap_or(": unknown processor");
-    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-    format!(
-        "{}; {cores} threads of {}; {}.",
-        shell("date", &["-u", "+%Y-%m-%d"]),
-        model.trim_start_matches([' ', '\t', ':']),
-        shell("rustc", &["--version"])
-    )
 }
 
 struct Clock {
@@ -173,8 +141,8 @@ fn one(lots: usize) -> Result<(), String> {
     hand_offs("planting", || groundwright_planting::study(project, yard));
     hand_offs("edging", || groundwright_edging::study(project, yard));
     hand_offs("ground", || groundwright_ground::study(project, yard));
-    // The app leaves the sun out while a hand is at work.
-    let mut job = Job::new();
+    // The app leaves levels, water and sun out while a hand is at work.
+    let mut job = Job::live();
     job.run(&loaded.project, When::years(0.0), &mut ());
     println!(
         "one edit: a planting's spacing, ms {:.3}",

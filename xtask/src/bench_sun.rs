@@ -1,7 +1,7 @@
 //! `cargo xtask bench-sun`: maps of sun hours on a made-up yard, and on one ten times as large.
 //!
 //! - In: a house with a hip roof, fences, 60 trees and 400 shrubs on 1250 m², 20,000 points, 600
-//!   positions of the sun; ten such yards in a row. Out: a table on standard output.
+//!   positions of the sun; ten such yards in a row. Out: a table.
 //! - `--against PYTHON`: the same opaque triangles, points and positions are given to a Python that has
 //!   trimesh and its embree back end; its ray casting is timed alone and its map compared.
 //! - Everything is placed by a fixed sequence of numbers, so that runs can be compared.
@@ -16,6 +16,8 @@ use groundwright_scene::{Bodies, Crown, Roof, RoofForm, roof_faces};
 use groundwright_sun::{DayHours, Grid, Observer, SunMoment, day_hours, month_moments};
 use rayon::prelude::*;
 
+use crate::page;
+
 /// A yard's extent. [m]
 const WIDE: f64 = 50.0;
 const DEEP: f64 = 25.0;
@@ -28,8 +30,10 @@ pub fn run(options: &[&str]) -> Result<(), String> {
         _ => return Err("usage: cargo xtask bench-sun [--against PYTHON]".to_owned()),
     };
     let moments = positions();
-    println!("| yard | points | positions | transmitting crowns | opaque crowns | six year-states |");
-    println!("| --- | ---: | ---: | ---: | ---: | ---: |");
+    let mut table = String::from(
+        "| yards | points | positions | transmitting crowns | opaque crowns | six year-states |\n",
+    );
+    table.push_str("| ---: | ---: | ---: | ---: | ---: | ---: |\n");
     let mut first = 0.0;
     for yards in [1_u32, 10] {
         let grid = grid(yards)?;
@@ -38,14 +42,22 @@ pub fn run(options: &[&str]) -> Result<(), String> {
         let (solid, _) = timed(|| months(&grid, &opaque, &moments));
         let (six, _) = timed(|| (0..6).map(|_| months(&grid, &bodies, &moments).len()).sum::<usize>());
         let positions: usize = moments.iter().map(Vec::len).sum();
-        println!("| {yards} | {} | {positions} | {clear:.2} s | {solid:.2} s | {six:.2} s |", grid.len());
+        let points = grid.len();
+        let _ = writeln!(
+            table,
+            "| {yards} | {points} | {positions} | {clear:.2} s | {solid:.2} s | {six:.2} s |"
+        );
         if yards == 1 {
             first = clear;
         } else {
-            println!("\nTen yards take {:.1} times one.", clear / first);
+            let _ = writeln!(table, "\nTen yards take {:.1} times one.", clear / first);
         }
     }
-    python.map_or(Ok(()), |python| against(python, &moments))
+    if let Some(python) = python {
+        table.push_str(&against(python, &moments)?);
+    }
+    println!("{table}");
+    page::write("bench-sun", &table)
 }
 
 fn timed<T>(work: impl FnOnce() -> T) -> (f64, T) {
@@ -156,7 +168,8 @@ fn meshed(bodies: &Bodies) -> Bodies {
     all
 }
 
-fn against(python: &str, moments: &[Vec<SunMoment>]) -> Result<(), String> {
+/// The same opaque triangles before another ray caster; what came out, in words.
+fn against(python: &str, moments: &[Vec<SunMoment>]) -> Result<String, String> {
     let (grid, opaque) = (grid(1)?, bodies(1, 0.0)?);
     let meshed = meshed(&opaque);
     let (analytic, _) = timed(|| months(&grid, &opaque, moments));
@@ -191,12 +204,12 @@ fn against(python: &str, moments: &[Vec<SunMoment>]) -> Result<(), String> {
         .find_map(|line| line.strip_prefix("seconds "))
         .and_then(|value| value.parse().ok())
         .ok_or("the script printed no time")?;
-    print!("\n{text}");
-    println!(
-        "Opaque, {} triangles: {triangles:.2} s here, {theirs:.2} s there, {:.1} times; as analytic crowns {analytic:.2} s, {:.1} times.",
+    std::fs::remove_dir_all(&folder).map_err(|e| e.to_string())?;
+    let agree: String = text.lines().filter(|line| !line.starts_with("seconds ")).collect();
+    Ok(format!(
+        "\nOpaque, {} triangles, against embree through trimesh in the same run: {triangles:.2} s here, {theirs:.2} s there, {:.1} times; with crowns as bodies instead of triangles {analytic:.2} s, {:.1} times. Agreement of the {agree}\n",
         meshed.triangles.len(),
         theirs / triangles,
         theirs / analytic,
-    );
-    std::fs::remove_dir_all(&folder).map_err(|e| e.to_string())
+    ))
 }

@@ -2,16 +2,20 @@
 //!
 //! - `test`: everything that must hold, with all set-up; the one test command of the README.
 //! - `tidy`: rules of the house that the compiler does not know.
-//! - `bench-sun`: maps of sun hours, alone and against another ray caster.
+//! - `bench`, `bench-app`, `bench-store`, `bench-ground`, `bench-sun`: what takes how long, written to
+//!   `docs/performance.md`.
 //! - `fuzz`: mutated project files against the reader.
 //!
 //! Each command is one module; this file only chooses among them.
 
 mod bench;
+mod bench_app;
 mod bench_ground;
+mod bench_store;
 mod bench_sun;
 mod fuzz;
 mod machine;
+mod page;
 mod test;
 mod tidy;
 mod workspace;
@@ -24,6 +28,8 @@ usage: cargo xtask COMMAND
   test                       set up, format, lint, run every test, tidy
   tidy                       rules of the house that the compiler does not know
   bench                      time the stages on one, ten and a hundred lots
+  bench-app                  time the app in a browser: start, first plan, a dragged bed line
+  bench-store                time a thousand edits kept in a journal
   bench-ground               time surfaces of a thousand to a million levels
   bench-sun [--against PYTHON]
                              time maps of sun hours; against ray casting in a Python with trimesh
@@ -38,7 +44,9 @@ fn main() -> ExitCode {
         ["test"] => test::run(),
         ["tidy"] => tidy::run(),
         ["bench", options @ ..] => bench::run(options),
+        ["bench-app"] => bench_app::run(),
         ["bench-ground"] => bench_ground::run(),
+        ["bench-store"] => bench_store::run(),
         ["bench-sun", options @ ..] => bench_sun::run(options),
         ["fuzz", options @ ..] => fuzz::run(options),
         _ => Err(USAGE.to_owned()),

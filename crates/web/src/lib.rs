@@ -15,6 +15,7 @@
 //! Read `messages.rs` first, then `desk.rs`.
 
 mod assets;
+mod background;
 mod book;
 mod checks;
 mod desk;

@@ -13,6 +13,7 @@ use groundwright_job::{Behind, Job, Progress};
 use groundwright_plan::Loaded;
 use groundwright_units::System;
 
+use crate::background;
 use crate::desk::Event;
 
 /// A project to be studied.
@@ -36,9 +37,8 @@ pub struct Studied {
 /// Starts the thread; it ends when the sender is dropped.
 pub fn start(desk: Sender<Event>) -> Sender<ToStudy> {
     let (sender, receiver) = channel();
-    let run = move || work(&receiver, &desk);
     // Without the thread nothing is studied behind, which the page says, and nothing else is lost.
-    let _ = std::thread::Builder::new().name("studying".to_owned()).spawn(run);
+    background::run("studying", move || work(&receiver, &desk));
     sender
 }
 

@@ -11,6 +11,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use groundwright_drawing::{AverageWidths, Item, mark_key, paint};
 use groundwright_handoff::{Mark, Shape};
 
+use crate::background;
 use crate::desk::{Event, PageId};
 use crate::screen::Look;
 
@@ -39,9 +40,8 @@ pub struct Placed {
 /// Starts the thread; it ends when the sender is dropped.
 pub fn start(desk: Sender<Event>) -> Sender<Wanted> {
     let (sender, receiver) = channel();
-    let run = move || work(&receiver, &desk);
     // Without the thread there are no tags, and nothing else is lost.
-    let _ = std::thread::Builder::new().name("tags".to_owned()).spawn(run);
+    background::run("tags", move || work(&receiver, &desk));
     sender
 }
 

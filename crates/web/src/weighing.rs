@@ -10,6 +10,7 @@ use groundwright_handoff::When;
 use groundwright_job::{Worth, worth_measuring};
 use groundwright_plan::Loaded;
 
+use crate::background;
 use crate::desk::Event;
 
 /// A project to be weighed.
@@ -33,9 +34,8 @@ pub struct Weighed {
 /// Starts the thread; it ends when the sender is dropped.
 pub fn start(desk: Sender<Event>) -> Sender<ToWeigh> {
     let (sender, receiver) = channel();
-    let run = move || work(&receiver, &desk);
     // Without the thread the list stays empty, and nothing else is lost.
-    let _ = std::thread::Builder::new().name("weighing".to_owned()).spawn(run);
+    background::run("weighing", move || work(&receiver, &desk));
     sender
 }
 
