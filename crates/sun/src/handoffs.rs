@@ -128,7 +128,7 @@ impl SunStudy<'_> {
                 ordinal,
                 layer,
                 frame: Frame::Plan,
-                shape: Shape::Path { path: path(edge), pen: pen.clone(), fill: None },
+                shape: Shape::Path { path: path(edge), pen, fill: None },
             }));
         }
         marks

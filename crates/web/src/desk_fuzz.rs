@@ -19,7 +19,7 @@ use crate::pictures;
 /// Asks in an ordinary test run.
 const USUAL: usize = 300;
 /// After so long a silence the desk is taken to have ended.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 /// Numbers by a fixed rule: Knuth's linear congruence (MMIX).
 struct Dice(u64);
@@ -196,7 +196,7 @@ impl Dice {
         let edits: Value = if self.below(3) == 0 {
             json!([self.plain_edit()])
         } else {
-            (0..1 + self.below(2)).map(|_| self.edit()).collect()
+            (0..=self.below(2)).map(|_| self.edit()).collect()
         };
         let mut ask = match self.below(12) {
             0 => {

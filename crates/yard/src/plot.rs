@@ -144,8 +144,8 @@ pub fn place(project: &Project) -> (Plot, Vec<PlaceFault>) {
     let property = &project.property;
     let design = &project.design;
 
-    let mut plot = Plot::default();
-    plot.buildings = placer.areas(Kind::Building, &property.buildings, |e| (&e.id, e.label.clone()));
+    let buildings = placer.areas(Kind::Building, &property.buildings, |e| (&e.id, e.label.clone()));
+    let mut plot = Plot { buildings, ..Plot::default() };
     let spaced = |id: &ElementId| id.to_string().replace('-', " ");
     plot.surfaces = placer.areas(Kind::Surface, &property.surfaces, |e| (&e.id, spaced(&e.id)));
     plot.overgrown = placer.areas(Kind::Overgrown, &property.overgrown, |e| (&e.id, e.name.clone()));

@@ -257,12 +257,11 @@ impl Rereader {
 fn read_property_file(sources: &Sources) -> PropertyRead {
     let mut all = Gathered::default();
     let mut units = DeclaredUnits::default();
-    let property = match &sources.property {
-        Some(text) => read_property(text, &mut units, &mut |more| all.add(more)),
-        None => {
-            all.add(Gathered::fault(no_property()));
-            None
-        }
+    let property = if let Some(text) = &sources.property {
+        read_property(text, &mut units, &mut |more| all.add(more))
+    } else {
+        all.add(Gathered::fault(no_property()));
+        None
     };
     (property, units, all)
 }

@@ -212,7 +212,7 @@ fn file_within(node: &Node<'_, '_>) -> Option<String> {
     let parts: Vec<&str> = file.split('/').collect();
     let is_name =
         |part: &&str| !part.is_empty() && !part.starts_with('.') && !part.contains(['\\', ':', '\0']);
-    if parts.iter().all(|part| is_name(part)) {
+    if parts.iter().all(is_name) {
         return Some(file);
     }
     if !file.is_empty() {
