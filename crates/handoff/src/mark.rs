@@ -19,6 +19,8 @@ pub enum Drawing {
     Transplants,
     /// Ground: bed lines, edging, mulch, soil, turf.
     Ground,
+    /// Readings of the survey with their residuals.
+    Survey,
     /// A detail in a section of its own.
     Detail,
 }

@@ -98,22 +98,25 @@ struct Keys {
     all: Digest,
     existing: Digest,
     ground: Digest,
+    survey: Digest,
 }
 
 impl Keys {
     fn of(project: &Project, placed: &Placed, stock: Digest, all: Digest, when: When) -> Self {
-        let Project { property, design, practice, .. } = project;
+        let Project { property, design, practice, readings, .. } = project;
         let read = Digest::of(&(stock, property, practice, when));
         let ground = (&design.beds, &design.boxes, &design.lawns, &design.edgings, &design.notes);
         Self {
             all,
             existing: Digest::of(&(read, placed.existing)),
             ground: Digest::of(&(read, placed.plot, ground)),
+            survey: Digest::of(&(readings, property.system, when)),
         }
     }
 
     fn key(&self, discipline: Discipline) -> Digest {
         match discipline {
+            Discipline::Survey => self.survey,
             Discipline::Existing => self.existing,
             Discipline::Site | Discipline::Beds | Discipline::Edging => self.ground,
             Discipline::Holes | Discipline::Planting => self.all,
@@ -125,6 +128,8 @@ impl Keys {
 /// one in [`Job::studies`].
 #[derive(Debug, Clone, Copy)]
 enum Discipline {
+    /// Readings on site and what they give: reads nothing else.
+    Survey,
     /// The drawing of what is there: reads the property alone.
     Existing,
     /// What is there and the ground that is worked: reads no plant of the design.
@@ -138,8 +143,8 @@ enum Discipline {
 }
 
 impl Discipline {
-    const ALL: [Self; 6] =
-        [Self::Existing, Self::Site, Self::Holes, Self::Beds, Self::Planting, Self::Edging];
+    const ALL: [Self; 7] =
+        [Self::Survey, Self::Existing, Self::Site, Self::Holes, Self::Beds, Self::Planting, Self::Edging];
 }
 
 /// The job: runs the graph and remembers its nodes from run to run.
@@ -225,6 +230,7 @@ impl Job {
             (Project { design, ..project.clone() }, Yard::bare(yard.plot.clone()))
         };
         self.memo.all_of(STUDIES, &studies, |discipline| match discipline {
+            Discipline::Survey => Handed::of(&groundwright_site::survey::study(project), when),
             Discipline::Existing => {
                 let project = Project { design: Design::default(), ..project.clone() };
                 let yard = Yard::bare(Arc::new(yard.plot.existing()));

@@ -52,7 +52,8 @@ pub struct Drawn {
 }
 
 /// Drawings of the plan: name of the file, title, which.
-const PLANS: [(&str, &str, Drawing); 4] = [
+const PLANS: [(&str, &str, Drawing); 5] = [
+    ("survey", "Survey: readings and residuals", Drawing::Survey),
     ("existing", "Existing conditions: keep, move, remove", Drawing::Existing),
     ("planting", "Planting plan", Drawing::Planting),
     ("transplants", "Transplants: from the old place to the new", Drawing::Transplants),
@@ -73,7 +74,15 @@ pub fn draw(
     let lie = lie(project, &outcome.yard.plot, settings.north_up);
     let (paper, scale) = paper_and_scale(project, lie, settings)?;
     let moved = !outcome.yard.transplanting.dug.is_empty();
-    let wanted: Vec<_> = PLANS.iter().filter(|(name, _, _)| *name != "transplants" || moved).collect();
+    let surveyed = !project.readings.book.network.readings.is_empty();
+    let wanted: Vec<_> = PLANS
+        .iter()
+        .filter(|(_, _, drawing)| match drawing {
+            Drawing::Transplants => moved,
+            Drawing::Survey => surveyed,
+            _ => true,
+        })
+        .collect();
     let room = window(paper, true);
     let mut paintings: Vec<Painting> = wanted
         .par_iter()
@@ -140,6 +149,7 @@ fn tables(outcome: &Outcome, keys: &[&str]) -> Vec<Table> {
 
 fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: &Fonts) -> Sheet {
     let keys: &[&str] = match painting.view.drawing {
+        Drawing::Survey => &["survey-points", "survey-readings"],
         Drawing::Existing => &["existing-plants", "buried"],
         Drawing::Planting => &["plant-schedule"],
         Drawing::Transplants => &["transplants"],

@@ -38,7 +38,7 @@ pub use points::{OwnPoint, place_text, point_added, point_moved, point_removed, 
 pub use practice::{Practice, PracticeRule};
 pub use project::{Loaded, Project, Readings};
 pub use property::*;
-pub use read::{Assumption, FORMAT, Measure, Sources, Spans, keys_of, read_project};
+pub use read::{Assumption, FORMAT, Measure, SURVEY_FILES, Sources, Spans, keys_of, read_project};
 pub use shape::{Line, Piece, Place, Station};
 pub use standing::{Given, Standing};
 pub use stock::Stock;

@@ -2,7 +2,8 @@
 
 use groundwright_handoff::{Drawing, Layer};
 
-const EVERY: &[Drawing] = &[Drawing::Existing, Drawing::Planting, Drawing::Transplants, Drawing::Ground];
+const EVERY: &[Drawing] =
+    &[Drawing::Existing, Drawing::Planting, Drawing::Transplants, Drawing::Ground, Drawing::Survey];
 const EXISTING: &[Drawing] = &[Drawing::Existing];
 const PLANTED: &[Drawing] = &[Drawing::Existing, Drawing::Planting];
 const DIGGING: &[Drawing] = &[Drawing::Existing, Drawing::Planting, Drawing::Ground];

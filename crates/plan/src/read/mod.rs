@@ -11,6 +11,7 @@ mod node;
 mod property;
 mod references;
 pub(crate) mod stock;
+mod survey;
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -26,7 +27,7 @@ pub use property::keys_of;
 use crate::fault::Fault;
 use crate::identity::{ElementRef, ProjectFile};
 use crate::practice::Practice;
-use crate::project::{Loaded, Project, Readings};
+use crate::project::{Loaded, Project};
 use crate::property::Property;
 use crate::standing::Standing;
 use crate::stock::Stock;
@@ -165,7 +166,12 @@ pub struct Sources {
     pub practice: Option<String>,
     /// Files of `stock/` with their names relative to the project folder, sorted.
     pub stock: Vec<(String, String)>,
+    /// The field book with its name, one of [`SURVEY_FILES`].
+    pub survey: Option<(&'static str, String)>,
 }
+
+/// Files that may hold the survey; the first that exists is read.
+pub const SURVEY_FILES: [&str; 2] = ["survey.csv", "survey.toml"];
 
 impl Sources {
     /// The text of a file by its name.
@@ -174,6 +180,9 @@ impl Sources {
             "property.toml" => self.property.as_deref(),
             "design.toml" => self.design.as_deref(),
             "practice.toml" => self.practice.as_deref(),
+            "survey.csv" | "survey.toml" => {
+                self.survey.as_ref().filter(|(name, _)| *name == file).map(|(_, text)| text.as_str())
+            }
             _ => self.stock.iter().find(|(name, _)| name == file).map(|(_, text)| text.as_str()),
         }
     }
@@ -238,7 +247,9 @@ pub fn read_project(sources: Sources) -> Result<Loaded, Vec<Fault>> {
     });
 
     if let (Some(property), Some(design), Some(practice)) = (property, design, practice) {
-        let project = Project { property, design, practice, stock, readings: Readings::default() };
+        let mut property = property;
+        let readings = survey::read(&sources, units, &mut property, &mut faults);
+        let project = Project { property, design, practice, stock, readings };
         faults.extend(references::check(&project, &sources, &spans));
         if faults.is_empty() {
             return Ok(Loaded { project, sources, spans, assumptions });

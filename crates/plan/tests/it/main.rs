@@ -9,5 +9,6 @@ mod points;
 mod reading;
 mod sections;
 mod stock;
+mod survey;
 mod whole;
 mod zones;
