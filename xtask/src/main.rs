@@ -2,8 +2,8 @@
 //!
 //! - `test`: everything that must hold, with all set-up; the one test command of the README.
 //! - `tidy`: rules of the house that the compiler does not know.
-//! - `bench`, `bench-app`, `bench-store`, `bench-ground`, `bench-sun`: what takes how long, written to
-//!   `docs/performance.md`.
+//! - `bench`, `bench-app`, `bench-store`, `bench-survey`, `bench-ground`, `bench-sun`: what
+//!   takes how long, written to `docs/performance.md`.
 //! - `fuzz`: mutated project files against the reader.
 //!
 //! Each command is one module; this file only chooses among them.
@@ -13,6 +13,7 @@ mod bench_app;
 mod bench_ground;
 mod bench_store;
 mod bench_sun;
+mod bench_survey;
 mod fuzz;
 mod machine;
 mod page;
@@ -30,6 +31,7 @@ usage: cargo xtask COMMAND
   bench                      time the stages on one, ten and a hundred lots
   bench-app                  time the app in a browser: start, first plan, a dragged bed line
   bench-store                time a thousand edits kept in a journal
+  bench-survey               time tape networks of a hundred to ten thousand readings
   bench-ground               time surfaces of a thousand to a million levels
   bench-sun [--against PYTHON]
                              time maps of sun hours; against ray casting in a Python with trimesh
@@ -47,6 +49,7 @@ fn main() -> ExitCode {
         ["bench-app"] => bench_app::run(),
         ["bench-ground"] => bench_ground::run(),
         ["bench-store"] => bench_store::run(),
+        ["bench-survey"] => bench_survey::run(),
         ["bench-sun", options @ ..] => bench_sun::run(options),
         ["fuzz", options @ ..] => fuzz::run(options),
         _ => Err(USAGE.to_owned()),

@@ -27,6 +27,8 @@ pub enum Drawing {
     Sun,
     /// Shadows at noon.
     Shadows,
+    /// Readings of the survey with their residuals.
+    Survey,
     /// A detail in a section of its own.
     Detail,
 }

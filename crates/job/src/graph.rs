@@ -146,11 +146,12 @@ struct Keys {
     existing: Digest,
     ground: Digest,
     water: Digest,
+    survey: Digest,
 }
 
 impl Keys {
     fn of(project: &Project, placed: &Placed, stock: Digest, (all, lit): (Digest, bool), when: When) -> Self {
-        let Project { property, design, practice, .. } = project;
+        let Project { property, design, practice, readings, .. } = project;
         let read = Digest::of(&(stock, property, practice, when));
         let ground = (&design.beds, &design.boxes, &design.lawns, &design.edgings, &design.notes);
         Self {
@@ -159,11 +160,13 @@ impl Keys {
             existing: Digest::of(&(read, placed.existing)),
             ground: Digest::of(&(read, placed.plot, ground)),
             water: Digest::of(&(read, placed.plot, ground, &design.ground)),
+            survey: Digest::of(&(readings, property.system, when)),
         }
     }
 
     fn key(&self, discipline: Discipline) -> Digest {
         match discipline {
+            Discipline::Survey => self.survey,
             Discipline::Existing => self.existing,
             Discipline::Site | Discipline::Beds | Discipline::Edging => self.ground,
             Discipline::Ground => self.water,
@@ -177,6 +180,8 @@ impl Keys {
 /// one in [`Job::studies`].
 #[derive(Debug, Clone, Copy)]
 enum Discipline {
+    /// Readings on site and what they give: reads nothing else.
+    Survey,
     /// The drawing of what is there: reads the property alone.
     Existing,
     /// What is there and the ground that is worked: reads no plant of the design.
@@ -194,7 +199,8 @@ enum Discipline {
 }
 
 impl Discipline {
-    const ALL: [Self; 8] = [
+    const ALL: [Self; 9] = [
+        Self::Survey,
         Self::Existing,
         Self::Site,
         Self::Sun,
@@ -410,6 +416,7 @@ impl Job {
             (project, Yard::bare(yard.plot.clone()))
         };
         self.memo.all_of(STUDIES, &studies, |discipline| match discipline {
+            Discipline::Survey => Handed::of(&groundwright_site::survey::study(project), when),
             Discipline::Existing => {
                 let project = Project { design: Design::default(), ..project.clone() };
                 let yard = Yard::bare(Arc::new(yard.plot.existing()));

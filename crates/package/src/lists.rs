@@ -125,6 +125,16 @@ const SETTING_OUT: [&str; 4] = [
 /// - `ranked`: whether the drawing shows ranks beside pots.
 pub fn notes(drawing: Drawing, ranked: bool) -> Vec<NoteBlock> {
     match drawing {
+        Drawing::Survey => vec![block(
+            "Reading this sheet",
+            false,
+            &[
+                "Beside each tape its length as booked and below it the residual, adjusted minus booked. Ellipses show \
+                 the accuracy of points, 100 times as large as it is.",
+                "Dashed readings are likely wrong and left out: take them again. The survey serves this design; it is \
+                 no boundary survey, and property lines belong to a licensed surveyor.",
+            ],
+        )],
         Drawing::Existing => vec![
             block(
                 "Before any digging",

@@ -52,7 +52,8 @@ pub struct Drawn {
 }
 
 /// Drawings of the plan: name of the file, title, which.
-const PLANS: [(&str, &str, Drawing); 8] = [
+const PLANS: [(&str, &str, Drawing); 9] = [
+    ("survey", "Survey: readings and residuals", Drawing::Survey),
     ("existing", "Existing conditions: keep, move, remove", Drawing::Existing),
     ("levels", "Levels, contours, cut and fill", Drawing::Levels),
     ("drainage", "The ways of water, swales and drains", Drawing::Drainage),
@@ -78,14 +79,16 @@ pub fn draw(
     let (paper, scale) = paper_and_scale(project, lie, settings)?;
     let moved = !outcome.yard.transplanting.dug.is_empty();
     // Ground without levels has nothing to show.
-    let surveyed = outcome.yard.ground.proposed_surface().is_some();
+    let levelled = outcome.yard.ground.proposed_surface().is_some();
     let shown = |drawing: Drawing| outcome.marks.iter().any(|mark| mark.layer.on == [drawing]);
+    let surveyed = !project.readings.book.network.readings.is_empty();
     let wanted: Vec<_> = PLANS
         .iter()
         .filter(|(_, _, drawing)| match drawing {
             Drawing::Transplants => moved,
-            Drawing::Levels | Drawing::Drainage => surveyed,
+            Drawing::Levels | Drawing::Drainage => levelled,
             Drawing::Sun | Drawing::Shadows => shown(*drawing),
+            Drawing::Survey => surveyed,
             _ => true,
         })
         .collect();
@@ -155,6 +158,7 @@ fn tables(outcome: &Outcome, keys: &[&str]) -> Vec<Table> {
 
 fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: &Fonts) -> Sheet {
     let keys: &[&str] = match painting.view.drawing {
+        Drawing::Survey => &["survey-points", "survey-readings"],
         Drawing::Existing => &["existing-plants", "buried"],
         Drawing::Levels => &["earthwork", "falls"],
         Drawing::Drainage => &["drains", "swales", "runoff", "storage"],

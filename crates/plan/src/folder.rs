@@ -6,7 +6,7 @@ use std::path::Path;
 
 use crate::fault::Fault;
 use crate::project::Loaded;
-use crate::read::{Sources, read_project};
+use crate::read::{SURVEY_FILES, Sources, read_project};
 
 /// Reads a project folder.
 ///
@@ -34,7 +34,9 @@ pub fn read_sources(folder: &Path) -> Result<Sources, Vec<Fault>> {
         design: read("design.toml"),
         practice: read("practice.toml"),
         stock: Vec::new(),
+        survey: None,
     };
+    sources.survey = SURVEY_FILES.iter().find_map(|name| Some((*name, read(name)?)));
     for name in stock_files(folder) {
         if let Some(text) = read(&name) {
             sources.stock.push((name, text));

@@ -41,7 +41,9 @@ pub use points::{OwnPoint, place_text, point_added, point_moved, point_removed, 
 pub use practice::{Practice, PracticeRule};
 pub use project::{Loaded, Project, Readings};
 pub use property::*;
-pub use read::{Assumption, Doubt, FORMAT, Measure, Rereader, Sources, Spans, Try, keys_of, read_project};
+pub use read::{
+    Assumption, Doubt, FORMAT, Measure, Rereader, SURVEY_FILES, Sources, Spans, Try, keys_of, read_project,
+};
 pub use scale::{Compared, PICKED, Scale, UNTAPED, scale_of};
 pub use shape::{Line, Piece, Place, Station};
 pub use standing::{Given, Standing};

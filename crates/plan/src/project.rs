@@ -1,5 +1,9 @@
 //! The project as a whole.
 
+use groundwright_survey::Snooped;
+use groundwright_survey::field_book::FieldBook;
+use groundwright_survey::levelling::Levelled;
+
 use crate::design::Design;
 use crate::identity::{ElementId, ElementRef, Kind};
 use crate::practice::Practice;
@@ -7,9 +11,19 @@ use crate::property::Property;
 use crate::read::{Assumption, Doubt, Sources, Spans};
 use crate::stock::Stock;
 
-/// Readings of a survey: none yet beyond the named reference points of the property.
+/// Readings of a survey with what they give, adjusted when they are read; empty without a survey.
+///
+/// Points that are determined are reference points of the property as well, so that any place may
+/// name them.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Readings {}
+pub struct Readings {
+    /// The readings as booked.
+    pub book: FieldBook,
+    /// Points adjusted, with the readings that are likely wrong.
+    pub network: Option<Snooped>,
+    /// Heights adjusted.
+    pub levels: Option<Levelled>,
+}
 
 /// A measured property, a design made of instructions, the firm's practice, the stock.
 #[derive(Debug, Clone, PartialEq)]

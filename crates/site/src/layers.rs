@@ -11,6 +11,7 @@ const EVERY: &[Drawing] = &[
     Drawing::Drainage,
     Drawing::Sun,
     Drawing::Shadows,
+    Drawing::Survey,
 ];
 const EXISTING: &[Drawing] = &[Drawing::Existing];
 const PLANTED: &[Drawing] = &[Drawing::Existing, Drawing::Planting];

@@ -2,6 +2,7 @@
 //!
 //! - In: the project and its placed yard. Out: the six hand-offs, and calculations that can be used
 //!   alone (tree protection, swell of earth, brush and root balls to haul).
+//! - The survey's own findings, tables and diagram stand apart (`survey/`): they read nothing placed.
 //! - Safety: where services lie and whether a tree may be felled is never declared here; findings
 //!   and tasks say who decides.
 //! - Not here: where dug plants go (`groundwright-yard`), what is planted (`groundwright-planting`),
@@ -17,6 +18,7 @@ pub mod protection;
 mod range;
 mod solids;
 mod study;
+pub mod survey;
 pub mod swell;
 mod tables;
 mod takeoff;

@@ -19,11 +19,14 @@ use crate::placing::{Datum, Mirrored, Placing, place};
 use crate::statistics::{SNOOPING_CHANCE, SNOOPING_POWER, normal_critical, normal_quantile};
 
 /// Steps after which an adjustment that has not settled is given up.
-const STEPS: usize = 60;
+const STEPS: usize = 400;
 
 /// Largest correction at which the adjustment has settled, in a yard up to 14 m wide; in a wider one
 /// it grows with the last bit of its coordinates. [m]
 const SETTLED: f64 = 1e-13;
+
+/// Large residuals make the steps shrink slowly; after this many, [`ROUNDING`] is near enough.
+const SLOW: usize = 60;
 
 /// Below this a correction that no longer shrinks is rounding. [m]
 const ROUNDING: f64 = 1e-8;
@@ -295,6 +298,7 @@ impl<'n> Work<'n> {
         let mut rows = self.rows(at)?;
         let mut cost = weighted_sum(&rows);
         for step in 1..=STEPS {
+            let solved_with = damping;
             let (correction, factor) =
                 solve(n, &rows, damping).map_err(|Free(unknown)| Stop::Free(self.owners[unknown]))?;
             let mut next = at.clone();
@@ -302,28 +306,44 @@ impl<'n> Work<'n> {
                 next[i].x += unknowns[0].map_or(0.0, |unknown| correction[unknown]);
                 next[i].y += unknowns[1].map_or(0.0, |unknown| correction[unknown]);
             }
-            let largest = correction.iter().fold(0.0_f64, |most, c| most.max(c.abs()));
+            // A damped step is short without being near.
+            let reach = 1.0 + damping;
+            let largest = correction.iter().fold(0.0_f64, |most, c| most.max(c.abs() * reach));
             let next_rows = self.rows(&next)?;
             let next_cost = weighted_sum(&next_rows);
-            let better = next_cost <= cost * (1.0 + 1e-9) + 1e-12;
-            let still = largest < settled || (largest < ROUNDING && largest > 0.5 * before);
+            let foretold = cost - foretold_sum(&rows, &correction);
+            let better = next_cost <= cost * (1.0 + 1e-11) + 1e-12;
+            let slow = largest > 0.5 * before || step > SLOW;
+            let still = largest < settled || (largest < ROUNDING && slow);
             before = largest;
-            if largest.is_finite() && (better || still) {
-                *at = next;
-                rows = next_rows;
-                cost = next_cost;
-                if still {
-                    if damping == 0.0 {
-                        return Ok((step, Some(factor)));
-                    }
-                    damping = 0.0;
+            if !(largest.is_finite() && (better || still)) {
+                damping = (damping * 10.0).max(1e-3);
+                continue;
+            }
+            // Near the end the gain is rounding and tells nothing.
+            if foretold > 1e-10 * cost {
+                let gain = (cost - next_cost) / foretold;
+                if gain < 0.25 {
+                    damping = (damping * 4.0).max(1e-3);
+                } else if gain > 0.75 {
+                    damping = if damping < 1e-6 { 0.0 } else { damping / 4.0 };
                 }
-                damping = if damping < 1e-6 { 0.0 } else { damping / 10.0 };
-            } else {
-                damping = (damping * 10.0).max(1e-4);
+            }
+            *at = next;
+            rows = next_rows;
+            cost = next_cost;
+            if still {
+                let plain = if solved_with == 0.0 { factor } else { self.factor(n, &rows)? };
+                return Ok((step, Some(plain)));
             }
         }
         Err(Stop::NotSettled)
+    }
+
+    /// The factor without damping, for the cofactors.
+    fn factor(&self, n: usize, rows: &[Row]) -> Result<Factor, Stop> {
+        let solved = solve(n, rows, 0.0).map_err(|Free(unknown)| Stop::Free(self.owners[unknown]))?;
+        Ok(solved.1)
     }
 
     fn finish(
@@ -395,6 +415,12 @@ impl<'n> Work<'n> {
 
 fn weighted_sum(rows: &[Row]) -> f64 {
     rows.iter().map(|row| row.weight * row.misfit * row.misfit).sum()
+}
+
+/// The weighted sum that a correction would leave if the readings were linear.
+fn foretold_sum(rows: &[Row], correction: &[f64]) -> f64 {
+    let left = |row: &Row| row.misfit - row.terms.iter().map(|(i, a)| a * correction[*i]).sum::<f64>();
+    rows.iter().map(|row| row.weight * left(row).powi(2)).sum()
 }
 
 fn unused(value: f64, residual: f64) -> AdjustedReading {

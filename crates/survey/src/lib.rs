@@ -11,6 +11,7 @@ pub mod circular;
 mod equation;
 mod error;
 pub mod field_book;
+pub mod import;
 pub mod levelling;
 mod missing;
 mod network;

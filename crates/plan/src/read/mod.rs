@@ -13,6 +13,7 @@ mod node;
 mod property;
 mod references;
 pub(crate) mod stock;
+mod survey;
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -175,7 +176,12 @@ pub struct Sources {
     pub practice: Option<String>,
     /// Files of `stock/` with their names relative to the project folder, sorted.
     pub stock: Vec<(String, String)>,
+    /// The field book with its name, one of [`SURVEY_FILES`].
+    pub survey: Option<(&'static str, String)>,
 }
+
+/// Files that may hold the survey; the first that exists is read.
+pub const SURVEY_FILES: [&str; 2] = ["survey.csv", "survey.toml"];
 
 impl Sources {
     /// The text of a file by its name.
@@ -184,6 +190,9 @@ impl Sources {
             "property.toml" => self.property.as_deref(),
             "design.toml" => self.design.as_deref(),
             "practice.toml" => self.practice.as_deref(),
+            "survey.csv" | "survey.toml" => {
+                self.survey.as_ref().filter(|(name, _)| *name == file).map(|(_, text)| text.as_str())
+            }
             _ => self.stock.iter().find(|(name, _)| name == file).map(|(_, text)| text.as_str()),
         }
     }
@@ -193,16 +202,23 @@ impl Sources {
         let own = ["property.toml", "design.toml", "practice.toml"];
         let mut files: BTreeMap<&str, &str> =
             own.into_iter().filter_map(|name| Some((name, self.text(name)?))).collect();
+        files.extend(self.survey.iter().map(|(name, text)| (*name, text.as_str())));
         files.extend(self.stock.iter().map(|(name, text)| (name.as_str(), text.as_str())));
         files
     }
 
-    /// Gives a file another text, or takes it away; names other than the three are files of the stock.
+    /// Gives a file another text, or takes it away; names other than the three and those of a survey
+    /// are files of the stock.
     pub fn put(&mut self, file: &str, text: Option<String>) {
         match file {
             "property.toml" => self.property = text,
             "design.toml" => self.design = text,
             "practice.toml" => self.practice = text,
+            _ if SURVEY_FILES.contains(&file) => {
+                let name = SURVEY_FILES.into_iter().find(|name| *name == file);
+                let other = self.survey.take().filter(|(known, _)| *known != file);
+                self.survey = name.zip(text).or(other);
+            }
             _ => {
                 self.stock.retain(|(name, _)| name != file);
                 self.stock.extend(text.map(|text| (file.to_owned(), text)));
@@ -224,11 +240,13 @@ pub fn read_project(sources: Sources) -> Result<Loaded, Vec<Fault>> {
 /// last time where their texts are the same.
 #[derive(Debug, Default)]
 pub struct Rereader {
-    property: Option<(Option<String>, PropertyRead)>,
+    property: Option<(PropertyTexts, PropertyRead)>,
     stock: Option<(Vec<(String, String)>, StockRead)>,
 }
 
-type PropertyRead = (Option<Property>, DeclaredUnits, Gathered);
+/// Property and survey, whose points are places of the property.
+type PropertyTexts = (Option<String>, Option<(&'static str, String)>);
+type PropertyRead = (Option<Property>, DeclaredUnits, Readings, Gathered);
 type StockRead = (Stock, Gathered);
 
 impl Rereader {
@@ -242,35 +260,42 @@ impl Rereader {
             let stock = read_stock(&sources, &mut |more| all.add(more));
             self.stock = Some((sources.stock.clone(), (stock, all)));
         }
-        if self.property.as_ref().is_none_or(|(text, _)| *text != sources.property) {
-            self.property = Some((sources.property.clone(), read_property_file(&sources)));
+        let is_same =
+            |(property, survey): &PropertyTexts| *property == sources.property && *survey == sources.survey;
+        if !self.property.as_ref().is_some_and(|(texts, _)| is_same(texts)) {
+            let texts = (sources.property.clone(), sources.survey.clone());
+            self.property = Some((texts, read_property_file(&sources)));
         }
         let (stock, of_stock) = self.stock.as_ref().map(|(_, read)| read.clone()).unwrap_or_default();
-        let (property, units, of_property) =
+        let (property, units, readings, of_property) =
             self.property.as_ref().map(|(_, read)| read.clone()).unwrap_or_default();
         let mut all = of_stock;
         all.add(of_property);
-        read_rest(sources, stock, property, units, all)
+        read_rest(sources, stock, (property, readings), units, all)
     }
 }
 
 fn read_property_file(sources: &Sources) -> PropertyRead {
     let mut all = Gathered::default();
     let mut units = DeclaredUnits::default();
-    let property = if let Some(text) = &sources.property {
+    let mut property = if let Some(text) = &sources.property {
         read_property(text, &mut units, &mut |more| all.add(more))
     } else {
         all.add(Gathered::fault(no_property()));
         None
     };
-    (property, units, all)
+    let readings = property
+        .as_mut()
+        .map(|property| survey::read(sources, units, property, &mut all.faults))
+        .unwrap_or_default();
+    (property, units, readings, all)
 }
 
 /// Reads the firm's rules and the design, and checks who refers to whom.
 fn read_rest(
     sources: Sources,
     stock: Stock,
-    property: Option<Property>,
+    (property, readings): (Option<Property>, Readings),
     units: DeclaredUnits,
     mut all: Gathered,
 ) -> Result<Loaded, Vec<Fault>> {
@@ -287,8 +312,12 @@ fn read_rest(
 
     let Gathered { mut faults, assumptions, doubts, spans } = all;
     if let (Some(property), Some(design), Some(practice)) = (property, design, practice) {
-        let project = Project { property, design, practice, stock, readings: Readings::default() };
-        faults.extend(references::check(&project, &sources, &spans));
+        let project = Project { property, design, practice, stock, readings };
+        // A survey that does not read gives no points, and whoever names one of them is not to blame.
+        let is_surveyed = !faults.iter().any(|fault| SURVEY_FILES.contains(&fault.file.as_str()));
+        if is_surveyed {
+            faults.extend(references::check(&project, &sources, &spans));
+        }
         if faults.is_empty() {
             return Ok(Loaded { project, sources, spans, assumptions, doubts });
         }

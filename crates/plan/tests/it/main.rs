@@ -10,5 +10,6 @@ mod points;
 mod reading;
 mod sections;
 mod stock;
+mod survey;
 mod whole;
 mod zones;

@@ -90,6 +90,7 @@ proptest! {
             design,
             practice: None,
             stock: vec![("stock/own.toml".to_owned(), stock)],
+            survey: None,
         };
         prop_assert_eq!(examine(&sources).err(), None);
     }

@@ -41,6 +41,7 @@ impl Sections {
             design: text("design.toml"),
             practice: text("practice.toml"),
             stock: self.parts.iter().filter(|(name, _)| name.starts_with("stock/")).cloned().collect(),
+            survey: None,
         }
     }
 

@@ -268,7 +268,7 @@ fn sizes_agree_with_the_list_they_were_written_from() {
             "{name}: {sizes:?} {listed:?}"
         );
         let (low, high) = taxon.zones.unwrap();
-        let zones = ["zone_min", "zone_max"].map(|column| row[column].parse().unwrap());
+        let zones: [u8; 2] = ["zone_min", "zone_max"].map(|column| row[column].parse().unwrap());
         assert_eq!([low, high], zones, "{name}");
         let kind = match taxon.kind {
             // The list knows no conifers and no ferns.

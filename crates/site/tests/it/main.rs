@@ -9,3 +9,4 @@ mod laws;
 mod permits;
 mod published;
 mod small;
+mod survey;

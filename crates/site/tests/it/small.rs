@@ -184,6 +184,7 @@ pub fn sources(lie: Lie, property: &str, design: &str) -> Sources {
         design: Some(lie.write(design)),
         practice: Some(PRACTICE.to_owned()),
         stock: Vec::new(),
+        survey: None,
     }
 }
 

@@ -29,6 +29,23 @@ fn files_follow_the_head() {
     assert_eq!(names.len(), 2, "nothing is left lying: {names:?}");
 }
 
+/// A survey is a file like the others: what another program writes into it becomes a revision, an
+/// edit of the app leaves it, and a folder that lost it is not taken for one that never had it.
+#[test]
+fn a_survey_belongs_to_the_revisions() {
+    let yard = Yard::new();
+    let book = "what,point,from,to,reading\nwall,,A,B,12 m\ntape,,B,C,5 m\ntape,,A,C,13 m\n";
+    fs::write(yard.folder().join("survey.csv"), book).unwrap();
+    assert_eq!(yard.sync().how, How::OutsideEdit);
+    assert_eq!(yard.texts().text("survey.csv"), Some(book));
+    yard.commit("anna", set(Kind::Tree, "oak", "at", "[5, 6]"));
+    yard.sync();
+    assert_eq!(fs::read_to_string(yard.folder().join("survey.csv")).unwrap(), book);
+    fs::remove_file(yard.folder().join("survey.csv")).unwrap();
+    assert_eq!(yard.sync().how, How::OutsideEdit);
+    assert_eq!(yard.texts().text("survey.csv"), None);
+}
+
 /// The program dies between writing two files, with two edits not yet written: every mixture of
 /// the texts since the last complete writing is done to its end.
 #[test]

@@ -16,6 +16,8 @@ use std::ops::Range;
 
 use groundwright_units::LengthUnit;
 
+pub(crate) use table::{lines, parting_mark, split};
+
 use crate::levelling::Levels;
 use crate::network::Network;
 
