@@ -1,6 +1,8 @@
 //! The survey of a project: six points of a rectangle of 12 by 9 m with all their distances, which
 //! check one another; then one of them booked wrong.
 
+use std::fmt::Write as _;
+
 use groundwright_handoff::{Cell, Finding, Shape, Study, When};
 use groundwright_plan::{Project, Sources, read_project};
 use groundwright_site::survey::study;
@@ -15,12 +17,12 @@ fn book(change: impl Fn(&str, &str, String) -> String) -> String {
     for (i, (from, x0, y0)) in POINTS.iter().enumerate() {
         for (to, x1, y1) in &POINTS[i + 1..] {
             let booked = change(from, to, format!("{:.3}", (x1 - x0).hypot(y1 - y0)));
-            text += &format!("tape,,{from},{to},{booked} m,\n");
+            let _ = writeln!(text, "tape,,{from},{to},{booked} m,");
         }
     }
     for (point, _, y) in POINTS {
         if y > 0.0 {
-            text += &format!("side,{point},A,C,left,\n");
+            let _ = writeln!(text, "side,{point},A,C,left,");
         }
     }
     text
