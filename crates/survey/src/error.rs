@@ -77,3 +77,16 @@ pub enum SurveyError {
         mend: &'static str,
     },
 }
+
+impl SurveyError {
+    /// Index of the reading that is to blame, where one is.
+    pub fn reading(&self) -> Option<usize> {
+        match self {
+            Self::NoSuchPoint { reading, .. }
+            | Self::ToItself { reading, .. }
+            | Self::Sigma { reading, .. }
+            | Self::Value { reading, .. } => Some(*reading),
+            _ => None,
+        }
+    }
+}

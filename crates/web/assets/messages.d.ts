@@ -207,7 +207,7 @@ acceptance: string, };
  */
 export type Ask = { "ask": "look", 
 /**
- * `existing`, `planting`, `transplants` or `ground`.
+ * One of the drawings that the welcome lists.
  */
 drawing: string, 
 /**

@@ -77,11 +77,12 @@ pub enum Event {
 }
 
 /// Drawings that can be looked at: name and title.
-const DRAWINGS: [(&str, &str, Drawing); 8] = [
+const DRAWINGS: [(&str, &str, Drawing); 9] = [
     ("planting", "Planting", Drawing::Planting),
     ("ground", "Ground", Drawing::Ground),
     ("transplants", "Transplants", Drawing::Transplants),
     ("existing", "Existing", Drawing::Existing),
+    ("survey", "Survey", Drawing::Survey),
     ("levels", "Levels", Drawing::Levels),
     ("drainage", "Ways of water", Drawing::Drainage),
     ("sun", "Hours of sun", Drawing::Sun),

@@ -213,7 +213,7 @@ pub enum Edit {
 pub enum Ask {
     /// Paint a drawing at a scale.
     Look {
-        /// `existing`, `planting`, `transplants` or `ground`.
+        /// One of the drawings that the welcome lists.
         drawing: String,
         /// The scale's denominator, between 5 and 5,000.
         scale: f64,

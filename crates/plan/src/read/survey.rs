@@ -37,23 +37,31 @@ pub(super) fn read(
         }
     };
     hold(&mut book.network, property);
-    let mut refuse = |error: &SurveyError| {
-        let fault = Fault::at(file, text, 0..text.find('\n').unwrap_or(text.len()), error.to_string());
+    let mut refuse = |error: &SurveyError, lines: &[usize]| {
+        let line = error.reading().and_then(|reading| lines.get(reading)).copied().unwrap_or(1);
+        let fault = Fault::at(file, text, span_of_line(text, line), error.to_string());
         faults.push(fault.expected("readings that can be adjusted together"));
     };
     let network = if book.network.readings.is_empty() {
         None
     } else {
-        snoop(&book.network).map_err(|error| refuse(&error)).ok()
+        snoop(&book.network).map_err(|error| refuse(&error, &book.lines)).ok()
     };
     let levels = if book.levels.readings.is_empty() {
         None
     } else {
-        snoop_levels(&book.levels).map_err(|error| refuse(&error)).ok()
+        snoop_levels(&book.levels).map_err(|error| refuse(&error, &book.level_lines)).ok()
     };
     let readings = Readings { book, network, levels };
     add_references(&readings, property);
     readings
+}
+
+/// Bytes of a line, counted from 1.
+fn span_of_line(text: &str, line: usize) -> std::ops::Range<usize> {
+    let start: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
+    let rest = text.get(start..).unwrap_or_default();
+    start..start + rest.find('\n').unwrap_or(rest.len())
 }
 
 fn placed(file: &str, text: &str, found: BookFault) -> Fault {

@@ -66,3 +66,13 @@ fn a_point_that_is_not_determined_is_no_place() {
     let faults = read(PROPERTY, &loose).unwrap_err();
     assert!(faults[0].contains("there is no reference point `maple`"), "{faults:?}");
 }
+
+/// A reading that cannot be points at its own line: a point taped to itself, a tape of no length.
+#[test]
+fn a_reading_that_cannot_be_names_its_line() {
+    for wrong in ["tape,Maple,Maple,24.08'", "tape,SE,Maple,0'"] {
+        let faults = read(PROPERTY, &SURVEY.replace("tape,SE,Maple,24.08'", wrong)).unwrap_err();
+        assert_eq!(faults.len(), 1, "{faults:?}");
+        assert!(faults[0].starts_with("survey.csv:4:"), "{faults:?}");
+    }
+}
