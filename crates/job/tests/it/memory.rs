@@ -1,7 +1,7 @@
 //! What is remembered from run to run, and what an edit costs.
 
 use groundwright_handoff::When;
-use groundwright_job::{Digest, Job};
+use groundwright_job::{Digest, Job, Outcome};
 
 use crate::support::{demo, run};
 
@@ -68,4 +68,37 @@ fn threads_change_nothing() {
     let four = rayon::ThreadPoolBuilder::new().num_threads(4).build().unwrap().install(|| run(&project));
     assert_eq!(Digest::of(&one.marks), Digest::of(&four.marks));
     assert_eq!(Digest::of(&one.tables), Digest::of(&four.tables));
+}
+
+/// What a live job leaves out and what was studied behind together say what one whole run says; once
+/// the project has moved on it is stale, and still nothing is told twice.
+#[test]
+fn what_is_live_and_what_is_behind_make_the_whole() {
+    let mut project = demo("corner-lot").project;
+    let when = When::years(0.0);
+    let whole = Job::with_sun().run(&project, when, &mut ());
+    let behind = Job::with_sun().study_behind(&project, when, &mut ()).unwrap();
+    let mut live = Job::live();
+    let fresh = live.run_beside(&project, when, Some(&behind), &mut ());
+    let texts = |outcome: &Outcome| {
+        let mut all: Vec<String> = outcome.findings.iter().map(|finding| format!("{finding:?}")).collect();
+        all.extend(outcome.quantities.iter().map(|quantity| format!("{quantity:?}")));
+        all.extend(outcome.tables.iter().map(|table| format!("{table:?}")));
+        all.extend(outcome.marks.iter().map(|mark| format!("{mark:?}")));
+        all.sort();
+        all
+    };
+    assert!(!fresh.stale);
+    assert_eq!(texts(&fresh), texts(&whole));
+    let bed = project.design.beds.iter_mut().find(|bed| bed.mulch.is_some()).unwrap();
+    bed.mulch.as_mut().unwrap().depth.value += 0.01;
+    let stale = live.run_beside(&project, when, Some(&behind), &mut ());
+    assert!(stale.stale);
+    let mut told: Vec<String> = stale.findings.iter().map(|finding| format!("{finding:?}")).collect();
+    let count = told.len();
+    told.sort();
+    told.dedup();
+    assert_eq!(told.len(), count, "nothing is told twice");
+    let none = live.run_beside(&project, when, None, &mut ());
+    assert!(none.stale && none.findings.len() < stale.findings.len());
 }

@@ -33,3 +33,24 @@ fn hashes_are_those_of_the_standard() {
         assert_eq!(Hash::parse(wrong), None, "{wrong}");
     }
 }
+
+/// A photo lies in the project folder; the journal brings it back, takes in what somebody laid there
+/// by hand, and says what neither has.
+#[test]
+fn photos_of_folder_and_journal_are_brought_into_step() {
+    let yard = Yard::new();
+    let name = yard.store.attach_file(yard.project, b"a photo", ("image/png", "png"), now()).unwrap();
+    assert!(name.starts_with("photos/") && name.ends_with(".png"), "{name}");
+    let path = yard.folder().join(&name);
+    assert_eq!(std::fs::read(&path).unwrap(), b"a photo");
+    std::fs::write(yard.folder().join("photos/own.jpg"), b"laid by hand").unwrap();
+    let names = [name.as_str(), "photos/own.jpg", "photos/never.jpg"];
+    let sync = || yard.store.sync_attachments(yard.project, &names, now()).unwrap();
+    assert_eq!(sync(), ["photos/never.jpg"]);
+    for file in ["photos/own.jpg", name.as_str()] {
+        std::fs::remove_file(yard.folder().join(file)).unwrap();
+    }
+    assert_eq!(sync(), ["photos/never.jpg"]);
+    assert_eq!(std::fs::read(&path).unwrap(), b"a photo");
+    assert_eq!(std::fs::read(yard.folder().join("photos/own.jpg")).unwrap(), b"laid by hand");
+}
