@@ -11,7 +11,9 @@ use std::collections::BTreeMap;
 
 use crate::SurveyError;
 use crate::adjust::UNCHECKED;
+use crate::network::Booked;
 use crate::normal_equations::{Cofactors, Factor, Free, Row, solve};
+use crate::slip::{Slip, explain_height};
 use crate::statistics::{SNOOPING_CHANCE, normal_critical};
 
 /// One reading of heights.
@@ -42,6 +44,8 @@ pub struct LevelReading {
     pub value: f64,
     /// Its standard deviation. [m] Above zero.
     pub sigma: f64,
+    /// How it was booked, so that a slip of the pen can be recognised.
+    pub booked: Option<Booked>,
 }
 
 /// Readings of heights and the points whose heights are held.
@@ -51,6 +55,19 @@ pub struct Levels {
     pub held: BTreeMap<String, f64>,
     /// The readings.
     pub readings: Vec<LevelReading>,
+}
+
+impl Levels {
+    /// Points at which a height was read, each once or more, in the order of the readings.
+    pub fn points(&self) -> impl Iterator<Item = &str> {
+        self.readings
+            .iter()
+            .flat_map(|reading| match &reading.observed {
+                LevelObserved::Difference { from, to } => [Some(from.as_str()), Some(to.as_str())],
+                LevelObserved::Rod { point, .. } => [Some(point.as_str()), None],
+            })
+            .flatten()
+    }
 }
 
 /// How well heights are read with what the trade uses. [m] Common practice, no source.
@@ -102,8 +119,21 @@ pub struct Levelled {
     pub undetermined: Vec<String>,
     /// The point that was taken as the datum where no height is held.
     pub datum: Option<String>,
-    /// Readings that were set aside as gross errors, worst first, with their standardised residuals.
-    pub suspects: Vec<(usize, f64)>,
+    /// Readings that were set aside as gross errors, worst first.
+    pub suspects: Vec<LevelSuspect>,
+}
+
+/// A reading of heights that is likely wrong.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LevelSuspect {
+    /// The reading.
+    pub reading: usize,
+    /// Its standardised residual when it was set aside. \[dimensionless\]
+    pub standardised: f64,
+    /// How far the booked value is off against the readings that were kept. [m]
+    pub error: f64,
+    /// Slips that would explain the error, likeliest first.
+    pub slips: Vec<Slip>,
 }
 
 impl Levelled {
@@ -129,19 +159,32 @@ pub fn level(levels: &Levels) -> Result<Levelled, SurveyError> {
 pub fn snoop_levels(levels: &Levels) -> Result<Levelled, SurveyError> {
     let critical = normal_critical(SNOOPING_CHANCE);
     let mut out: Vec<usize> = Vec::new();
-    let mut found: Vec<(usize, f64)> = Vec::new();
+    let mut found: Vec<LevelSuspect> = Vec::new();
     loop {
         let mut levelled = level_without(levels, &out)?;
         let size = |i: &usize| levelled.readings[*i].standardised.map_or(-1.0, f64::abs);
         let worst = (0..levelled.readings.len()).max_by(|a, b| size(a).total_cmp(&size(b)).then(b.cmp(a)));
         let bad = worst.filter(|worst| size(worst) > critical && out.len() < levels.readings.len() / 3);
         let Some(worst) = bad else {
+            for suspect in &mut found {
+                judge(levels, &levelled, suspect);
+            }
             levelled.suspects = found;
             return Ok(levelled);
         };
-        found.push((worst, levelled.readings[worst].standardised.unwrap_or(0.0)));
+        let standardised = levelled.readings[worst].standardised.unwrap_or(0.0);
+        found.push(LevelSuspect { reading: worst, standardised, error: 0.0, slips: Vec::new() });
         out.push(worst);
     }
+}
+
+/// Error and slips as the readings that were kept show them.
+fn judge(levels: &Levels, kept: &Levelled, suspect: &mut LevelSuspect) {
+    let reading = &levels.readings[suspect.reading];
+    suspect.error = reading.value - kept.readings[suspect.reading].adjusted;
+    // The heights that it is compared with scatter as well.
+    let sigma = std::f64::consts::SQRT_2 * reading.sigma;
+    suspect.slips = explain_height(reading.booked.as_ref(), reading.value, suspect.error, sigma);
 }
 
 /// Points and set-ups as the nodes of one graph of heights.

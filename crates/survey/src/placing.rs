@@ -80,6 +80,8 @@ struct Placer<'n> {
     /// Readings of each point.
     readings: Vec<Vec<usize>>,
     placed: Vec<bool>,
+    /// Points from which each point was placed.
+    rests_on: Vec<Vec<usize>>,
     alternatives: Vec<Alternative>,
 }
 
@@ -95,7 +97,8 @@ pub fn place(network: &Network) -> Placing {
     let start: Vec<Option<Point>> = network.points.iter().map(|point| point.held).collect();
     let placed = start.iter().map(Option::is_some).collect();
     let first = Alternative { at: start, cost: 0.0, mirrored: Vec::new() };
-    let mut placer = Placer { network, readings, placed, alternatives: vec![first] };
+    let rests_on = vec![Vec::new(); network.points.len()];
+    let mut placer = Placer { network, readings, placed, rests_on, alternatives: vec![first] };
     let datum = if held.len() >= 2 { Datum::Held } else { placer.begin(held.first().copied()) };
     placer.spread();
     placer.finish(datum)
@@ -229,6 +232,8 @@ impl Placer<'_> {
         next.truncate(ALTERNATIVES);
         self.alternatives = next;
         self.placed[point] = true;
+        let others = known.iter().flat_map(|i| self.network.readings[*i].observed.points());
+        self.rests_on[point] = others.filter(|other| *other != point).collect();
         true
     }
 
@@ -395,7 +400,70 @@ impl Placer<'_> {
         (others.len() >= 2).then(|| (others[0], others[1]))
     }
 
-    fn finish(self, datum: Datum) -> Placing {
+    /// Whether a point fits its mirror image as well, now that all points are placed: by itself,
+    /// together with the points that were placed from it, or in another alternative.
+    fn still_fits(&self, mirrored: &Mirrored, placed_from: &[Vec<usize>]) -> bool {
+        let best = &self.alternatives[0];
+        let followed = self.alternatives[1..].iter().any(|other| {
+            let place = other.at[mirrored.point];
+            other.cost - best.cost < ALIKE
+                && place.is_some_and(|place| {
+                    (place - mirrored.other).hypot()
+                        < best.at[mirrored.point].map_or(f64::INFINITY, |own| (place - own).hypot())
+                })
+        });
+        followed
+            || self.flips(mirrored, &[mirrored.point])
+            || self.flips(mirrored, &self.hanging_on(mirrored.point, placed_from))
+    }
+
+    /// A point, and those that were placed from it.
+    fn hanging_on(&self, point: usize, placed_from: &[Vec<usize>]) -> Vec<usize> {
+        let mut seen = vec![false; placed_from.len()];
+        seen[point] = true;
+        let mut hanging = vec![point];
+        let mut i = 0;
+        while i < hanging.len() {
+            for other in &placed_from[hanging[i]] {
+                if !std::mem::replace(&mut seen[*other], true) {
+                    hanging.push(*other);
+                }
+            }
+            i += 1;
+        }
+        hanging
+    }
+
+    /// Whether points reflected about a line fit the readings that tie them to the others as well.
+    fn flips(&self, mirrored: &Mirrored, points: &[usize]) -> bool {
+        let mut flipped = self.alternatives[0].clone();
+        let (Some(from), Some(to)) = (flipped.at[mirrored.from], flipped.at[mirrored.to]) else {
+            return true;
+        };
+        let Some(unit) = direction(from, to) else { return true };
+        for point in points {
+            if let Some(place) = &mut flipped.at[*point] {
+                let arm = *place - from;
+                *place = from + unit * (2.0 * arm.dot(unit)) - arm;
+            }
+        }
+        let cost = |alternative: &Alternative| -> f64 {
+            let of = |point: &usize| match alternative.at[*point] {
+                Some(place) => self.cost(alternative, *point, place, &self.readings[*point]),
+                None => 0.0,
+            };
+            points.iter().map(of).sum()
+        };
+        cost(&flipped) - cost(&self.alternatives[0]) < ALIKE
+    }
+
+    fn finish(mut self, datum: Datum) -> Placing {
+        let mut mirrored = std::mem::take(&mut self.alternatives[0].mirrored);
+        let mut placed_from = vec![Vec::new(); self.rests_on.len()];
+        for (point, others) in self.rests_on.iter().enumerate() {
+            others.iter().for_each(|other| placed_from[*other].push(point));
+        }
+        mirrored.retain(|one| self.still_fits(one, &placed_from));
         let best = self.alternatives.into_iter().next().expect("there is always one alternative");
         let hint = |i: usize| self.network.points[i].near.unwrap_or_default();
         let lost: Vec<usize> = (0..best.at.len()).filter(|i| best.at[*i].is_none()).collect();
@@ -404,7 +472,6 @@ impl Placer<'_> {
         if let Datum::Frame { origin, east } = datum {
             turn_into_frame(&mut at, origin, east, self.network.points.get(origin).and_then(|p| p.held));
         }
-        let mirrored = best.mirrored;
         Placing { at, lost, mirrored, datum }
     }
 }

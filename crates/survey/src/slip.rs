@@ -10,7 +10,7 @@ use groundwright_units::constants::{FOOT, INCH};
 use groundwright_units::{LengthUnit, parse_length};
 
 use crate::adjust::Adjustment;
-use crate::network::{Network, Observed, Reading};
+use crate::network::{Booked, Network, Observed};
 use crate::snooping::Suspect;
 
 /// Slips that are listed at most.
@@ -76,8 +76,10 @@ pub(crate) fn explain(network: &Network, cleaned: &Adjustment, suspect: &Suspect
         Observed::Angle { .. } => return Vec::new(),
     };
     let truth = reading.value - suspect.error;
-    let mut slips = written(reading);
-    slips.extend(miscounts(reading));
+    let mut slips = written(reading.booked.as_ref(), reading.value);
+    if matches!(reading.observed, Observed::Distance { .. }) {
+        slips.extend(miscounts(reading.value));
+    }
     if from != usize::MAX {
         slips.extend(other_points(cleaned, from, to));
     }
@@ -86,8 +88,20 @@ pub(crate) fn explain(network: &Network, cleaned: &Adjustment, suspect: &Suspect
         SlipKind::OtherPoint(_) => (slip.meant - reading.value).abs(),
         _ => (slip.meant - truth).abs(),
     };
+    likely(slips, misfit, suspect.sigma, suspect.error)
+}
+
+/// Slips of the pen and of the rod that explain an error in a reading of heights. [m]
+pub(crate) fn explain_height(booked: Option<&Booked>, value: f64, error: f64, sigma: f64) -> Vec<Slip> {
+    let mut slips = written(booked, value);
+    slips.extend(miscounts(value));
+    likely(slips, |slip| (slip.meant - (value - error)).abs(), sigma, error)
+}
+
+/// Those that explain the error, the commonest first.
+fn likely(mut slips: Vec<Slip>, misfit: impl Fn(&Slip) -> f64, sigma: f64, error: f64) -> Vec<Slip> {
     // What explains must also be a real improvement, not a slip as small as the noise.
-    slips.retain(|slip| misfit(slip) <= 3.0 * suspect.sigma && misfit(slip) < 0.5 * suspect.error.abs());
+    slips.retain(|slip| misfit(slip) <= 3.0 * sigma && misfit(slip) < 0.5 * error.abs());
     slips.sort_by(|a, b| rank(&a.kind).cmp(&rank(&b.kind)).then(misfit(a).total_cmp(&misfit(b))));
     slips.dedup_by(|a, b| a.kind == b.kind);
     slips.truncate(LISTED);
@@ -107,10 +121,10 @@ fn rank(kind: &SlipKind) -> u8 {
 }
 
 /// Slips of the pen.
-fn written(reading: &Reading) -> Vec<Slip> {
-    let (text, unit) = match &reading.booked {
+fn written(booked: Option<&Booked>, value: f64) -> Vec<Slip> {
+    let (text, unit) = match booked {
         Some(booked) => (booked.text.clone(), booked.unit),
-        None => (format!("{:.3}", reading.value), Some(LengthUnit::Metre)),
+        None => (format!("{value:.3}"), Some(LengthUnit::Metre)),
     };
     let mut slips = Vec::new();
     let mut add = |kind: SlipKind, text: String| {
@@ -183,12 +197,12 @@ fn feet_and_inches(text: &str, unit: Option<LengthUnit>) -> Vec<Slip> {
 }
 
 /// Whole marks of the tape: 1 ft, 10 ft, 1 m, 10 m; and a tape held at its first foot or decimetre.
-fn miscounts(reading: &Reading) -> Vec<Slip> {
+fn miscounts(value: f64) -> Vec<Slip> {
     let steps = [FOOT, 10.0 * FOOT, 1.0, 10.0, 0.1];
     let mut slips = Vec::new();
     for by in steps.iter().flat_map(|step| [*step, -*step]) {
-        let meant = reading.value - by;
-        if meant > 0.0 || !matches!(reading.observed, Observed::Distance { .. }) {
+        let meant = value - by;
+        if meant > 0.0 {
             slips.push(Slip { kind: SlipKind::Miscount(by), meant, text: None });
         }
     }

@@ -113,7 +113,7 @@ impl<'p> Resolver<'p> {
                 }
                 Curve::polyline(&points, true)
             }
-            _ => self.line(owner, field, line)?.closed(),
+            pieces => self.pieces(owner, field, pieces, true)?.closed(),
         };
         closed
             .map_err(|e| fault(owner, field, &e.to_string(), "draw the outline once round, without crossing"))
@@ -124,19 +124,52 @@ impl<'p> Resolver<'p> {
     /// # Errors
     /// What is wrong with the line.
     pub fn line(&self, owner: &ElementRef, field: &'static str, line: &Line) -> Result<Curve, PlaceFault> {
-        let mut pieces: Vec<Curve> = Vec::with_capacity(line.pieces.len());
+        self.pieces(owner, field, &line.pieces, false)
+    }
+
+    /// Pieces one after the other. Where a place stands by the edge that the line goes along next, or
+    /// went along before, the edge is met exactly: a measured edge moves by what its readings say,
+    /// and would otherwise leave a jog that crosses it.
+    fn pieces(
+        &self,
+        owner: &ElementRef,
+        field: &'static str,
+        pieces: &[Piece],
+        is_closed: bool,
+    ) -> Result<Curve, PlaceFault> {
+        let last = if is_closed { pieces.last() } else { None };
+        let first = if is_closed { pieces.first() } else { None };
+        let mut curves: Vec<Curve> = Vec::with_capacity(pieces.len());
         let mut pen: Option<Point> = None;
-        for (i, piece) in line.pieces.iter().enumerate() {
-            let curve = self.piece(owner, field, piece, pen).map_err(|mut e| {
-                if line.pieces.len() > 1 && e.element == *owner {
+        for (i, piece) in pieces.iter().enumerate() {
+            let before = if i == 0 { last.and_then(|last| self.leaves_edge(last)) } else { None };
+            let after = pieces.get(i + 1).or(first).and_then(|next| self.joins_edge(next, piece));
+            let curve = self.piece(owner, field, piece, (pen, before, after)).map_err(|mut e| {
+                if pieces.len() > 1 && e.element == *owner {
                     e.problem = format!("piece {}: {}", i + 1, e.problem);
                 }
                 e
             })?;
             pen = Some(curve.end());
-            pieces.push(curve);
+            curves.push(curve);
         }
-        Curve::join(pieces).map_err(|e| fault(owner, field, &e.to_string(), "check the pieces' ends"))
+        Curve::join(curves).map_err(|e| fault(owner, field, &e.to_string(), "check the pieces' ends"))
+    }
+
+    /// Where a piece leaves the edge that it goes along. [m]
+    fn leaves_edge(&self, piece: &Piece) -> Option<Point> {
+        let Piece::Along { element, to, .. } = piece else { return None };
+        Some(self.edge(element).ok()?.nearest(self.point(to)?).point)
+    }
+
+    /// Where a piece joins the edge that it goes along, coming from the piece before. [m]
+    fn joins_edge(&self, piece: &Piece, before: &Piece) -> Option<Point> {
+        let Piece::Along { element, from, .. } = piece else { return None };
+        let (Piece::Straight(places) | Piece::Smooth(places) | Piece::Arc(places)) = before else {
+            return None;
+        };
+        let place = from.as_ref().or(places.last())?;
+        Some(self.edge(element).ok()?.nearest(self.point(place)?).point)
     }
 
     fn points(
@@ -157,14 +190,23 @@ impl<'p> Resolver<'p> {
         owner: &ElementRef,
         field: &'static str,
         piece: &Piece,
-        pen: Option<Point>,
+        (pen, before, after): (Option<Point>, Option<Point>, Option<Point>),
     ) -> Result<Curve, PlaceFault> {
         let with_pen = |places: &[Place]| -> Result<Vec<Point>, PlaceFault> {
             let mut points = self.points(owner, field, places)?;
-            if let Some(pen) = pen
-                && points.first().is_none_or(|first| first.distance(pen) > 1e-3)
-            {
-                points.insert(0, pen);
+            if let (Some(first), Some(edge)) = (points.first_mut(), before) {
+                meet(first, edge);
+            }
+            if let (Some(last), Some(edge)) = (points.last_mut(), after) {
+                meet(last, edge);
+            }
+            if let Some(pen) = pen {
+                if let Some(first) = points.first_mut() {
+                    meet(first, pen);
+                }
+                if points.first() != Some(&pen) {
+                    points.insert(0, pen);
+                }
             }
             Ok(points)
         };
@@ -237,6 +279,16 @@ impl<'p> Resolver<'p> {
 }
 
 /// A fault of an element's field.
+/// Places this near an edge are meant to be on it: finer than anything in a yard is drawn. [m]
+const MET: f64 = 0.03;
+
+/// Moves a place onto an edge that it stands by.
+fn meet(place: &mut Point, edge: Point) {
+    if place.distance(edge) < MET {
+        *place = edge;
+    }
+}
+
 pub(crate) fn fault(element: &ElementRef, field: &'static str, problem: &str, remedy: &str) -> PlaceFault {
     PlaceFault { element: element.clone(), field, problem: problem.to_owned(), remedy: remedy.to_owned() }
 }

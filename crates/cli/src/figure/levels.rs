@@ -51,7 +51,7 @@ pub(super) fn figure(case: &Map<String, Value>) -> Result<Answer, String> {
         })
         .collect();
     let suspects: Vec<Value> =
-        levelled.suspects.iter().map(|(i, w)| json!({ "index": i, "w": round(*w) })).collect();
+        levelled.suspects.iter().map(|s| json!({ "index": s.reading, "w": round(s.standardised) })).collect();
     Ok(Answer::new(json!({
         "heights": heights,
         "readings": readings,
@@ -81,5 +81,5 @@ fn reading(item: &Map<String, Value>) -> Result<LevelReading, String> {
         (None, None) => usual,
         (Some(_), Some(_)) => return Err("expected `sigma` or `weight`, and not both".to_owned()),
     };
-    Ok(LevelReading { observed, value, sigma })
+    Ok(LevelReading { observed, value, sigma, booked: None })
 }

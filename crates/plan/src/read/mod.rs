@@ -286,7 +286,7 @@ fn read_property_file(sources: &Sources) -> PropertyRead {
     };
     let readings = property
         .as_mut()
-        .map(|property| survey::read(sources, units, property, &mut all.faults))
+        .map(|property| survey::read(sources, units, property, &mut all))
         .unwrap_or_default();
     (property, units, readings, all)
 }

@@ -66,13 +66,7 @@ impl Checker<'_> {
         if id.as_str().is_empty() || self.known.contains(&target) {
             return;
         }
-        // Points of the survey serve as reference points.
-        let surveyed = self.project.property.references.iter().filter(|_| kind == Kind::Reference);
-        if surveyed.clone().any(|reference| &reference.id == id) {
-            return;
-        }
         let ids = self.known.iter().filter(|e| e.kind == kind).map(|e| e.id.as_str());
-        let ids = ids.chain(surveyed.map(|reference| reference.id.as_str()));
         let near = nearest_name(id.as_str(), ids).map(str::to_owned);
         let problem = format!("{at}: there is no {target}");
         let article = if kind.word().starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };

@@ -4,19 +4,25 @@
 //!   added to the property; faults with their places.
 //! - Reference points of `property.toml` that the book names are held where they are. A point of the book
 //!   that is not determined gives no reference point, and a finding of the survey says so.
+//! - A point whose height was read is a level of the ground as well, unless the book says that it is
+//!   off the ground. Levels of `property.toml` with the same id come first, as its reference points do.
 //! - Readings that are likely wrong are left out of the coordinates, and a finding names them.
 
-use groundwright_geometry::Point;
+use std::collections::BTreeSet;
+
+use groundwright_geometry::{Point, Vec2};
 use groundwright_survey::field_book::{BookFault, BookUnits, FieldBook, read_csv, read_toml};
 use groundwright_survey::levelling::snoop_levels;
 use groundwright_survey::{Network, SurveyError, snoop};
 use groundwright_units::LengthUnit;
 
-use super::{DeclaredUnits, Sources};
+use super::{DeclaredUnits, Gathered, Sources};
 use crate::fault::Fault;
-use crate::identity::ElementId;
+use crate::ground::SpotLevel;
+use crate::identity::{ElementId, ElementRef, Kind};
 use crate::project::Readings;
 use crate::property::{Property, Reference};
+use crate::shape::Place;
 use crate::standing::{Given, Standing};
 
 /// Reads and adjusts the survey, if there is one.
@@ -24,7 +30,7 @@ pub(super) fn read(
     sources: &Sources,
     units: DeclaredUnits,
     property: &mut Property,
-    faults: &mut Vec<Fault>,
+    all: &mut Gathered,
 ) -> Readings {
     let Some((file, text)) = &sources.survey else { return Readings::default() };
     let units = BookUnits { length: units.length.unwrap_or(LengthUnit::Metre), decimal: units.decimal };
@@ -32,7 +38,7 @@ pub(super) fn read(
     let mut book = match read(text, units) {
         Ok(book) => book,
         Err(found) => {
-            faults.extend(found.into_iter().map(|fault| placed(file, text, fault)));
+            all.faults.extend(found.into_iter().map(|fault| placed(file, text, fault)));
             return Readings::default();
         }
     };
@@ -40,7 +46,7 @@ pub(super) fn read(
     let mut refuse = |error: &SurveyError, lines: &[usize]| {
         let line = error.reading().and_then(|reading| lines.get(reading)).copied().unwrap_or(1);
         let fault = Fault::at(file, text, span_of_line(text, line), error.to_string());
-        faults.push(fault.expected("readings that can be adjusted together"));
+        all.faults.push(fault.expected("readings that can be adjusted together"));
     };
     let network = if book.network.readings.is_empty() {
         None
@@ -53,8 +59,21 @@ pub(super) fn read(
         snoop_levels(&book.levels).map_err(|error| refuse(&error, &book.level_lines)).ok()
     };
     let readings = Readings { book, network, levels };
-    add_references(&readings, property);
+    let found = [add_references(&readings, property), add_levels(&readings, property)];
+    for element in found.into_iter().flatten() {
+        let line = first_line(&readings.book, element.id.as_str());
+        all.spans.elements.insert(element, ((*file).to_owned(), span_of_line(text, line)));
+    }
     readings
+}
+
+/// The first line of the book that reads a point.
+fn first_line(book: &FieldBook, name: &str) -> usize {
+    let reads = |reading: &groundwright_survey::Reading| {
+        reading.observed.points().any(|point| book.network.points[point].name == name)
+    };
+    let taped = book.network.readings.iter().zip(&book.lines).find(|(reading, _)| reads(reading));
+    taped.map_or(1, |(_, line)| *line)
 }
 
 /// Bytes of a line, counted from 1.
@@ -80,14 +99,41 @@ fn hold(network: &mut Network, property: &Property) {
     }
 }
 
-fn add_references(readings: &Readings, property: &mut Property) {
-    let places = points(&readings.book, readings);
-    for (name, at) in places {
+/// Adds the determined points, and names them.
+fn add_references(readings: &Readings, property: &mut Property) -> Vec<ElementRef> {
+    let mut added = Vec::new();
+    for (name, at) in points(&readings.book, readings) {
         let id = ElementId(name.to_owned());
         if property.references.iter().all(|reference| reference.id != id) {
+            added.push(ElementRef::new(Kind::Reference, &id));
             property.references.push(Reference { id, at: Given { value: at, standing: Standing::Measured } });
         }
     }
+    added
+}
+
+/// Adds the heights read at points whose place is known, as levels of the ground, and names them.
+fn add_levels(readings: &Readings, property: &mut Property) -> Vec<ElementRef> {
+    let mut added = Vec::new();
+    let Some(levelled) = &readings.levels else { return added };
+    let ground = &mut property.ground;
+    // Heights above a point that was taken as 0 are of another datum than the property's own.
+    if levelled.datum.is_some() && !(ground.levels.is_empty() && ground.break_lines.is_empty()) {
+        return added;
+    }
+    let read: BTreeSet<&str> = readings.book.levels.points().collect();
+    for name in read.into_iter().filter(|name| !readings.book.off_ground.contains(*name)) {
+        let id = ElementId(name.to_owned());
+        let placed = property.references.iter().any(|reference| reference.id == id);
+        let Some(level) = levelled.heights.get(name).filter(|_| placed) else { continue };
+        if ground.levels.iter().all(|level| level.id != id) {
+            added.push(ElementRef::new(Kind::SpotLevel, &id));
+            let at = Place::Survey { point: id.clone(), offset: Vec2::ZERO };
+            let level = Given { value: level.height, standing: Standing::Measured };
+            ground.levels.push(SpotLevel { id, at, level });
+        }
+    }
+    added
 }
 
 /// Determined points with their places. [m]

@@ -3,7 +3,7 @@
 use groundwright_handoff::{Datum, Finding, Rule, Severity, Source};
 use groundwright_plan::{ElementRef, Kind};
 use groundwright_survey::statistics::chi_squared_quantile;
-use groundwright_survey::{Observed, missing};
+use groundwright_survey::{Booked, Observed, Slip, missing};
 
 use super::SurveyStudy;
 
@@ -30,7 +30,7 @@ static NO_CHECK: Rule = Rule {
 static UNCHECKED: Rule = Rule {
     id: "survey.unchecked",
     title: "Points held by readings that nothing checks",
-    sentence: "{subject} hangs on readings that no other checks (lines {lines}).",
+    sentence: "{count} {point hangs|points hang} on readings that no other checks: {points} (lines {lines}).",
     source: BAARDA,
 };
 static FREE: Rule = Rule {
@@ -54,7 +54,7 @@ static SCATTER: Rule = Rule {
 static LEVEL_SLIP: Rule = Rule {
     id: "survey.level-slip",
     title: "Height that is likely wrong",
-    sentence: "Line {line}: the reading of heights does not agree with the others; it is left out.",
+    sentence: "Line {line}: the height read at {point}, booked {booked}, is off by {error} against the others{slip}; it is left out.",
     source: BAARDA,
 };
 static LEVEL_FREE: Rule = Rule {
@@ -85,6 +85,18 @@ fn list(lines: impl IntoIterator<Item = usize>) -> String {
     lines.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
 }
 
+/// The reading as it stands in the book.
+fn booked(study: &SurveyStudy<'_>, booked: Option<&Booked>, value: f64) -> String {
+    booked.map_or_else(|| study.reader.length(value), |booked| booked.text.clone())
+}
+
+/// The likeliest slip, in brackets.
+fn explained(study: &SurveyStudy<'_>, slips: &[Slip]) -> String {
+    slips.first().map_or_else(String::new, |slip| {
+        format!(" ({})", slip.kind.words(|point| study.booked(point).to_owned()))
+    })
+}
+
 fn slips(study: &SurveyStudy<'_>, all: &mut Vec<Finding>) {
     let Some(network) = &study.readings.network else { return };
     for suspect in &network.suspects {
@@ -96,11 +108,8 @@ fn slips(study: &SurveyStudy<'_>, all: &mut Vec<Finding>) {
             _ => Datum::length(suspect.error.abs()),
         };
         let rule = if suspect.alike.is_empty() { &SLIP } else { &ALIKE };
-        let booked =
-            reading.booked.as_ref().map_or_else(|| study.reader.length(reading.value), |b| b.text.clone());
-        let slip = suspect.slips.first().map_or(String::new(), |slip| {
-            format!(" ({})", slip.kind.words(|point| study.booked(point).to_owned()))
-        });
+        let booked = booked(study, reading.booked.as_ref(), reading.value);
+        let slip = explained(study, &suspect.slips);
         let mut finding = Finding::new(rule, Severity::Fault, about(study, suspect.reading))
             .word("line", study.line(suspect.reading).to_string())
             .word("reading", study.words(suspect.reading))
@@ -157,26 +166,37 @@ fn checks(study: &SurveyStudy<'_>, all: &mut Vec<Finding>) {
     }
 }
 
-/// Points of which some reading is checked by nothing.
+/// Points of which every reading is checked by nothing, in one finding.
 fn unchecked(study: &SurveyStudy<'_>, used: &[usize], all: &mut Vec<Finding>) {
     let Some(adjusted) = study.readings.network.as_ref().map(|network| &network.cleaned) else { return };
-    for (point, known) in adjusted.points.iter().enumerate() {
-        let about: Vec<usize> = used
-            .iter()
-            .copied()
-            .filter(|i| study.readings.book.network.readings[*i].observed.points().any(|p| p == point))
-            .collect();
-        let bare = about.iter().filter(|i| adjusted.readings[**i].standardised.is_none());
-        let lines = list(bare.clone().map(|i| study.line(*i)));
-        if known.determined && !about.is_empty() && bare.count() == about.len() && known.qxx > 0.0 {
-            all.push(
-                Finding::new(&UNCHECKED, Severity::Note, study.element(point))
-                    .word("lines", lines)
-                    .at(known.at)
-                    .remedy("tape it to one more point", Vec::new()),
-            );
+    let mut readings_of = vec![Vec::new(); adjusted.points.len()];
+    for &i in used {
+        for point in study.readings.book.network.readings[i].observed.points() {
+            readings_of[point].push(i);
         }
     }
+    let bare = |i: &usize| adjusted.readings[*i].standardised.is_none();
+    let hangs = |point: usize| {
+        let known = &adjusted.points[point];
+        let about = &readings_of[point];
+        known.determined && known.qxx > 0.0 && !about.is_empty() && about.iter().all(bare)
+    };
+    let points: Vec<usize> = (0..adjusted.points.len()).filter(|point| hangs(*point)).collect();
+    let Some(first) = points.first() else { return };
+    let names: Vec<&str> = points.iter().map(|point| study.booked(*point)).collect();
+    let lines = points.iter().flat_map(|point| &readings_of[*point]).map(|i| study.line(*i));
+    let mut finding = Finding::new(&UNCHECKED, Severity::Note, study.element(*first))
+        .value("count", Datum::count(points.len()))
+        .word("points", names.join(", "))
+        .word("lines", list(lines))
+        .remedy("tape those that matter to one more point", Vec::new());
+    if points.len() == 1 {
+        finding = finding.at(adjusted.points[*first].at);
+    }
+    for point in points.iter().skip(1) {
+        finding = finding.also(study.element(*point));
+    }
+    all.push(finding);
 }
 
 fn free(study: &SurveyStudy<'_>, all: &mut Vec<Finding>) {
@@ -200,17 +220,23 @@ fn free(study: &SurveyStudy<'_>, all: &mut Vec<Finding>) {
 fn levels(study: &SurveyStudy<'_>, all: &mut Vec<Finding>) {
     let Some(levelled) = &study.readings.levels else { return };
     let element = |name: &str| ElementRef::new(Kind::Reference, &name.into());
-    for (reading, standardised) in &levelled.suspects {
+    for suspect in &levelled.suspects {
         use groundwright_survey::levelling::LevelObserved;
-        let name = match &study.readings.book.levels.readings[*reading].observed {
+        let reading = &study.readings.book.levels.readings[suspect.reading];
+        let name = match &reading.observed {
             LevelObserved::Difference { to, .. } => to,
             LevelObserved::Rod { point, .. } => point,
         };
-        let line = study.readings.book.level_lines.get(*reading).copied().unwrap_or(0);
+        let line = study.readings.book.level_lines.get(suspect.reading).copied().unwrap_or(0);
+        let point = study.readings.book.names.get(name).unwrap_or(name);
         all.push(
             Finding::new(&LEVEL_SLIP, Severity::Fault, element(name))
                 .word("line", line.to_string())
-                .value("standardised", Datum::number(standardised.abs()))
+                .word("point", point.clone())
+                .word("booked", booked(study, reading.booked.as_ref(), reading.value))
+                .word("slip", explained(study, &suspect.slips))
+                .value("error", Datum::length(suspect.error.abs()))
+                .value("standardised", Datum::number(suspect.standardised.abs()))
                 .remedy("read it again, and correct its line in the field book", Vec::new()),
         );
     }

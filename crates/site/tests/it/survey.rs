@@ -43,7 +43,7 @@ fn of_rule(findings: &[Finding], id: &str) -> Vec<Finding> {
     findings.iter().filter(|finding| finding.rule.id == id).cloned().collect()
 }
 
-fn word<'f>(finding: &'f Finding, name: &str) -> &'f str {
+pub(crate) fn word<'f>(finding: &'f Finding, name: &str) -> &'f str {
     &finding.words.iter().find(|(known, _)| *known == name).unwrap().1
 }
 

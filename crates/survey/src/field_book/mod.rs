@@ -11,7 +11,7 @@ mod record;
 mod table;
 mod tables_in_toml;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use groundwright_units::LengthUnit;
@@ -71,6 +71,8 @@ pub struct FieldBook {
     pub levels: Levels,
     /// Line of the book for each reading of heights, from 1.
     pub level_lines: Vec<usize>,
+    /// Points whose heights are not of the ground: sills, caps, benchmarks on a wall.
+    pub off_ground: BTreeSet<String>,
     /// Names as booked, by id.
     pub names: BTreeMap<String, String>,
     /// Notes, by line.

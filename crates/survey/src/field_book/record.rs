@@ -13,9 +13,24 @@ use crate::levelling::{LevelObserved, LevelReading, accuracy};
 use crate::network::{Booked, Observed, Reading, SideOf, Slope, TapeAccuracy, level_run};
 
 /// What a line may be.
-const KINDS: [&str; 16] = [
-    "units", "accuracy", "held", "near", "frame", "tape", "wall", "diagonal", "offset", "on line", "square",
-    "side", "level", "rod", "height", "note",
+const KINDS: [&str; 17] = [
+    "units",
+    "accuracy",
+    "held",
+    "near",
+    "frame",
+    "tape",
+    "wall",
+    "diagonal",
+    "offset",
+    "on line",
+    "square",
+    "side",
+    "level",
+    "rod",
+    "height",
+    "off ground",
+    "note",
 ];
 
 /// Standard deviation of a right angle laid out with a 3-4-5 triangle or a square. 0.3°: common
@@ -45,6 +60,7 @@ pub(super) fn read(
         faults,
         waiting: Vec::new(),
         placed: BTreeMap::new(),
+        off_ground: Vec::new(),
     };
     for record in records {
         if let Err(found) = reader.record(record) {
@@ -73,6 +89,8 @@ struct Reader<'t> {
     waiting: Vec<(String, Cell)>,
     /// Points whose place or height was given, with the line.
     placed: BTreeMap<(&'static str, String), usize>,
+    /// Points said to be off the ground; they must have a height.
+    off_ground: Vec<(String, Cell)>,
 }
 
 impl Reader<'_> {
@@ -110,6 +128,13 @@ impl Reader<'_> {
             "side" => self.side(record),
             "level" | "rod" => self.heights(record, what, line),
             "height" => self.known_height(record, line),
+            "off ground" => {
+                let cell = self.needed(record, "point")?.clone();
+                let id = self.id(&cell)?;
+                self.off_ground.push((id.clone(), cell));
+                self.book.off_ground.insert(id);
+                Ok(())
+            }
             other => {
                 let near = nearest_name(other, &KINDS).map(|near| format!("did you mean `{near}`?"));
                 let problem = format!("`{}` is nothing that can be read", what.text);
@@ -396,7 +421,12 @@ impl Reader<'_> {
             (LevelObserved::Difference { from, to }, self.by_hand)
         };
         let sigma = usual.max(spread);
-        self.book.levels.readings.push(LevelReading { observed, value: parsed.value, sigma });
+        self.book.levels.readings.push(LevelReading {
+            observed,
+            value: parsed.value,
+            sigma,
+            booked: Some(Booked { text: cell.text.clone(), unit: Some(self.units.length) }),
+        });
         self.book.level_lines.push(line);
         Ok(())
     }
@@ -425,6 +455,15 @@ impl Reader<'_> {
                 let remedy = near.unwrap_or_else(|| "tape it to two other points at least".to_owned());
                 let problem = format!("no reading names the point `{}`", cell.text);
                 let found = self.wrong(&cell, problem, "a point of the book", remedy);
+                self.faults.push(found);
+            }
+        }
+        let read: Vec<String> = self.book.levels.points().map(str::to_owned).collect();
+        for (name, cell) in std::mem::take(&mut self.off_ground) {
+            if !read.contains(&name) {
+                let near = nearest_name(&name, &read).map(|near| format!("did you mean `{near}`?"));
+                let problem = format!("no height was read at `{}`", cell.text);
+                let found = self.wrong(&cell, problem, "a point with a height", near.unwrap_or_default());
                 self.faults.push(found);
             }
         }
@@ -459,6 +498,7 @@ fn needs(kind: &str) -> &'static str {
         "level" => "`from`, `to`, and how much higher the second is under `reading`",
         "rod" => "`point`, the set-up under `from`, what the rod showed under `reading`",
         "height" => "`point`, and its height under `reading`",
+        "off ground" => "`point`",
         _ => "the cells that this kind of line needs",
     }
 }

@@ -6,7 +6,12 @@ use groundwright_survey::SurveyError;
 use groundwright_survey::levelling::{LevelObserved, LevelReading, Levels, level, snoop_levels};
 
 fn difference(from: &str, to: &str, value: f64, sigma: f64) -> LevelReading {
-    LevelReading { observed: LevelObserved::Difference { from: from.into(), to: to.into() }, value, sigma }
+    LevelReading {
+        observed: LevelObserved::Difference { from: from.into(), to: to.into() },
+        value,
+        sigma,
+        booked: None,
+    }
 }
 
 fn rod(setup: &str, point: &str, value: f64) -> LevelReading {
@@ -14,6 +19,7 @@ fn rod(setup: &str, point: &str, value: f64) -> LevelReading {
         observed: LevelObserved::Rod { setup: setup.into(), point: point.into() },
         value,
         sigma: 0.002,
+        booked: None,
     }
 }
 
@@ -90,7 +96,7 @@ fn a_misread_rod_is_found_and_the_rest_stands() {
     readings[5].value += 0.1;
     let held = BTreeMap::from([("a".to_owned(), 0.0)]);
     let levelled = snoop_levels(&Levels { held, readings }).unwrap();
-    assert_eq!(levelled.suspects.iter().map(|s| s.0).collect::<Vec<_>>(), [5]);
+    assert_eq!(levelled.suspects.iter().map(|s| s.reading).collect::<Vec<_>>(), [5]);
     for (name, height) in heights {
         assert!((levelled.heights[name].height - height).abs() < 1e-12, "{name}");
     }

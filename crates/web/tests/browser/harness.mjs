@@ -43,6 +43,7 @@ export function yard(demo = "corner-lot") {
     folder,
     read: (name) => readFileSync(join(folder, name), "utf8"),
     write: (name, text) => writeFileSync(join(folder, name), text),
+    drop: (name) => rmSync(join(folder, name)),
     remove: () => rmSync(folder, { recursive: true, force: true }),
   };
 }

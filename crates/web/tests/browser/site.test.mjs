@@ -19,6 +19,7 @@ name = "First visit"
 async function visiting(work, how = { width: 390, height: 844, touch: true }) {
   const ground = yard();
   ground.write("property.toml", BARE);
+  ground.drop("survey.csv");
   ground.write("design.toml", "format = 1\n");
   const app = await start(ground.folder);
   try {
