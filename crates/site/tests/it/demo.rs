@@ -46,7 +46,7 @@ fn the_field_book_is_large_enough_and_sound() {
     // The front of the house is 44 ft long; its corners are as sure as their ellipses say.
     let corner = readings.book.network.index_of("hc2").unwrap();
     let sure = 3.0 * network.cleaned.points[corner].ellipse().major;
-    assert!(sure < 0.03, "{sure}");
+    assert!(sure < 0.05, "{sure}");
     let at = |id: &str| project.property.references.iter().find(|r| r.id.as_str() == id).unwrap().at.value;
     assert!((at("hc1").distance(at("hc2")) - 44.0 * 0.3048).abs() < sure);
     // Every height becomes a level of the ground but the three that are not of the ground.
