@@ -7,6 +7,9 @@
 //! - Not here: which zones a design has, drawings, findings, prices.
 
 mod balance;
+mod budget;
+mod catch_grid;
+mod cycle_soak;
 mod darcy_weisbach;
 mod elimination;
 mod fluid;
@@ -15,15 +18,36 @@ mod hazen_williams;
 mod law;
 mod minor_losses;
 mod network;
+mod nozzle;
 mod positive;
+mod run_time;
+mod sizing;
+mod soil_water;
+mod uniformity;
 mod velocity;
 
 pub use balance::Balance;
+pub use budget::{
+    Budget, BudgetZone, DRIP_EFFICIENCY, OTHER_2015, RESIDENTIAL_2015, RULE_2009, SPRAY_EFFICIENCY, Tier,
+    allowance, budget, water_cost,
+};
+pub use catch_grid::{CatchGrid, Head, Wind, catch_grid};
+pub use cycle_soak::{CycleSoak, cycle_soak, surface_allowance};
 pub use darcy_weisbach::{PLASTIC_ROUGHNESS, Turbulent, darcy_weisbach, friction_factor};
 pub use fluid::{Fluid, GRAVITY, WATER};
 pub use gradient::{Flag, LinkState, NodeState, Solution, solve};
 pub use hazen_williams::{FLOW_POWER, hazen_williams, many_outlets};
 pub use minor_losses::{Fitting, coefficient_of_valve, minor_loss};
 pub use network::{Droop, Emitter, Friction, Link, Network, NetworkError, Node, Part, PumpCurve, Supply};
+pub use nozzle::{Jet, Nozzle, Profile};
 pub use positive::NotUsable;
+pub use run_time::{Need, drip_run_time, run_time};
+pub use sizing::{PipeSize, Section, Sizing, SizingError, SizingLimits, choose_sizes};
+pub use soil_water::{
+    Day, DayEnd, Interval, RootZone, SoilBalance, interval, root_depth, soil_water, stress,
+};
+pub use uniformity::{
+    Quarter, Uniformity, catch_can_rate, emission_uniformity, precipitation_rate, run_time_multiplier,
+    uniformity,
+};
 pub use velocity::{USUAL_LIMIT, flow_at_velocity, velocity};

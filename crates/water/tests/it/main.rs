@@ -1,4 +1,6 @@
 //! Checks of watering against published figures, other programs, closed forms and laws.
 
+mod evenness;
 mod networks;
 mod pipes;
+mod sizes;
