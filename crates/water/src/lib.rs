@@ -9,12 +9,14 @@
 mod balance;
 mod budget;
 mod catch_grid;
+mod controller;
 mod cycle_soak;
 mod darcy_weisbach;
 mod elimination;
 mod fluid;
 mod gradient;
 mod hazen_williams;
+mod hydrozones;
 mod law;
 mod minor_losses;
 mod network;
@@ -23,6 +25,7 @@ mod positive;
 mod run_time;
 mod sizing;
 mod soil_water;
+mod supply;
 mod uniformity;
 mod velocity;
 
@@ -32,11 +35,15 @@ pub use budget::{
     allowance, budget, water_cost,
 };
 pub use catch_grid::{CatchGrid, Head, Wind, catch_grid};
+pub use controller::{ControlledZone, ESTABLISHING, Month, MonthLine, controller_table};
 pub use cycle_soak::{CycleSoak, cycle_soak, surface_allowance};
 pub use darcy_weisbach::{PLASTIC_ROUGHNESS, Turbulent, darcy_weisbach, friction_factor};
 pub use fluid::{Fluid, GRAVITY, WATER};
 pub use gradient::{Flag, LinkState, NodeState, Solution, solve};
 pub use hazen_williams::{FLOW_POWER, hazen_williams, many_outlets};
+pub use hydrozones::{
+    Common, Exposure, Hydrozone, Hydrozones, Method, WaterUse, WateredArea, ZoneFlag, hydrozones,
+};
 pub use minor_losses::{Fitting, coefficient_of_valve, minor_loss};
 pub use network::{Droop, Emitter, Friction, Link, Network, NetworkError, Node, Part, PumpCurve, Supply};
 pub use nozzle::{Jet, Nozzle, Profile};
@@ -45,6 +52,10 @@ pub use run_time::{Need, drip_run_time, run_time};
 pub use sizing::{PipeSize, Section, Sizing, SizingError, SizingLimits, choose_sizes};
 pub use soil_water::{
     Day, DayEnd, Interval, RootZone, SoilBalance, interval, root_depth, soil_water, stress,
+};
+pub use supply::{
+    FlowTest, LimitedBy, METER_LOSS_SHARE, METER_SHARE, Meter, ServiceLine, SupplyFacts, UsableFlow,
+    bucket_test, flow_at_residual, supply_of_test, tank_run_time, usable_flow,
 };
 pub use uniformity::{
     Quarter, Uniformity, catch_can_rate, emission_uniformity, precipitation_rate, run_time_multiplier,

@@ -1,6 +1,8 @@
 //! Checks of watering against published figures, other programs, closed forms and laws.
 
 mod evenness;
+mod needs;
 mod networks;
 mod pipes;
 mod sizes;
+mod sources;
