@@ -6,6 +6,7 @@
 //!   joined: local plumbing codes and licensed practice decide.
 //! - Not here: which zones a design has, drawings, findings, prices.
 
+mod arc;
 mod balance;
 mod budget;
 mod catch_grid;
@@ -16,6 +17,7 @@ mod elimination;
 mod fluid;
 mod gradient;
 mod hazen_williams;
+mod heads;
 mod hydrozones;
 mod law;
 mod minor_losses;
@@ -41,6 +43,7 @@ pub use darcy_weisbach::{PLASTIC_ROUGHNESS, Turbulent, darcy_weisbach, friction_
 pub use fluid::{Fluid, GRAVITY, WATER};
 pub use gradient::{Flag, LinkState, NodeState, Solution, solve};
 pub use hazen_williams::{FLOW_POWER, hazen_williams, many_outlets};
+pub use heads::{HeadLayout, HeadRules, LayoutError, place_heads};
 pub use hydrozones::{
     Common, Exposure, Hydrozone, Hydrozones, Method, WaterUse, WateredArea, ZoneFlag, hydrozones,
 };

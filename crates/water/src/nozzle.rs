@@ -71,6 +71,22 @@ impl Profile {
         flow / (sweep * throw * throw * self.moment)
     }
 
+    /// Share of a sector's water that falls within a share of the throw. 0 to 1
+    pub(crate) fn share_within(&self, share: f64) -> f64 {
+        let mut sum = 0.0;
+        for pair in self.points.windows(2) {
+            let ((s0, d0), (s1, d1)) = (pair[0], pair[1]);
+            if share <= s0 {
+                break;
+            }
+            let end = share.min(s1);
+            let depth = d0 + (d1 - d0) * (end - s0) / (s1 - s0);
+            let middle = f64::midpoint(s0, end) * f64::midpoint(d0, depth);
+            sum += (end - s0) / 6.0 * (s0 * d0 + 4.0 * middle + end * depth);
+        }
+        (sum / self.moment).min(1.0)
+    }
+
     /// Relative depth; nothing beyond the throw.
     pub(crate) fn relative(&self, share: f64) -> f64 {
         if !(0.0..=1.0).contains(&share) {

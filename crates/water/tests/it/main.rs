@@ -1,6 +1,7 @@
 //! Checks of watering against published figures, other programs, closed forms and laws.
 
 mod evenness;
+mod layouts;
 mod needs;
 mod networks;
 mod pipes;
