@@ -91,19 +91,17 @@ pub fn straight_rows(bed: &Region, rules: RowRules, direction: Option<f64>) -> R
         let mut next = Vec::new();
         for (from, to) in cuts(&inner, along, across, offset) {
             let row = [0.0, 1.0].map(|t| (along * (from + t * (to - from)) + across * offset).to_point());
-            let joins = |&&b: &&usize| {
-                blocks[b].rows.last().is_some_and(|last| {
+            let joins = |b: &&usize| {
+                blocks[**b].rows.last().is_some_and(|last| {
                     let [a, b] = last.map(|end| end.to_vec2().dot(along));
                     a.max(from) < b.min(to)
                 })
             };
-            let block = match open.iter().find(joins).copied().filter(|b| !next.contains(b)) {
-                Some(block) => block,
-                None => {
-                    blocks.push(DripBlock { rows: Vec::new(), header: Vec::new(), footer: Vec::new() });
-                    blocks.len() - 1
-                }
-            };
+            let beside = open.iter().find(joins).copied().filter(|b| !next.contains(b));
+            let block = beside.unwrap_or_else(|| {
+                blocks.push(DripBlock { rows: Vec::new(), header: Vec::new(), footer: Vec::new() });
+                blocks.len() - 1
+            });
             blocks[block].rows.push(row);
             next.push(block);
         }

@@ -26,6 +26,7 @@ mod minor_losses;
 mod network;
 mod nozzle;
 mod positive;
+mod route_grid;
 mod routing;
 mod run_time;
 mod sizing;
