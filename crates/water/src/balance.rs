@@ -7,9 +7,9 @@
 
 use std::collections::VecDeque;
 
-use crate::gradient::NodeState;
 use crate::law::Law;
 use crate::network::{Network, Part};
+use crate::solution::NodeState;
 
 /// What a solution leaves open.
 #[derive(Debug, Clone, PartialEq, Default)]

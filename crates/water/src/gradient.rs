@@ -8,10 +8,11 @@
 //!   known head, its flow a demand before it) or shut; rounds are made until that stands.
 //! - Nodes behind shut valves are out of service.
 
-use crate::balance::{Balance, balance};
+use crate::balance::balance;
 use crate::elimination::{Elimination, LostPivot, pairs_of};
 use crate::law::Law;
 use crate::network::{Network, NetworkError, Part};
+use crate::solution::{LinkState, NodeState, Solution, flags};
 use crate::velocity::bore;
 
 /// Newton steps in one round.
@@ -22,92 +23,8 @@ const ROUNDS: usize = 60;
 const AT_REST: f64 = 1e-10;
 /// Below this share of the flows, changes that no longer shrink are rounding.
 const NEARLY: f64 = 1e-7;
-
-/// The state of a node.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct NodeState {
-    /// Head over the datum; of a shut node its elevation. [m]
-    pub head: f64,
-    /// Pressure; of a shut node 0. [Pa]
-    pub pressure: f64,
-    /// Flow that leaves here: outlet and demand. [m³/s]
-    pub outflow: f64,
-    /// Flow that comes in here, if it is a supply. [m³/s]
-    pub inflow: f64,
-    /// Whether shut valves cut it off.
-    pub shut: bool,
-}
-
-/// The state of a link.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LinkState {
-    /// Flow, above zero from `from` to `to`. [m³/s]
-    pub flow: f64,
-    /// Mean velocity, with the sign of the flow; 0 where the link has no bore. [m/s]
-    pub velocity: f64,
-    /// Head at `from` less head at `to`; what a pump adds is below zero. [m]
-    pub loss: f64,
-}
-
-/// Something that a reader should look at; names are those of the network.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum Flag {
-    /// Suction: air would come in, and dirty water with it.
-    #[error(
-        "`{node}` has a pressure of {pressure:.0} Pa, below that of the air; lower it, feed it better or pipe it larger"
-    )]
-    NegativePressure {
-        /// Name of the node.
-        node: String,
-        /// Its pressure. [Pa]
-        pressure: f64,
-    },
-    /// An outlet out of its range.
-    #[error("outlet `{node}` works at {pressure:.0} Pa; it needs {low:.0} to {high:.0} Pa")]
-    OutOfRange {
-        /// Name of the node.
-        node: String,
-        /// Its pressure. [Pa]
-        pressure: f64,
-        /// Lowest. [Pa]
-        low: f64,
-        /// Highest. [Pa]
-        high: f64,
-    },
-    /// A pump beyond its curve.
-    #[error(
-        "pump `{link}` passes {flow:.6} m³/s, beyond the {runout:.6} m³/s at which it adds no head; take a larger one"
-    )]
-    PumpBeyondCurve {
-        /// Name of the link.
-        link: String,
-        /// Its flow. [m³/s]
-        flow: f64,
-        /// Flow at which it adds nothing. [m³/s]
-        runout: f64,
-    },
-    /// An outlet behind a shut valve.
-    #[error("outlet `{node}` is cut off by a shut valve")]
-    Shut {
-        /// Name of the node.
-        node: String,
-    },
-}
-
-/// A solved network; nodes and links in its order.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Solution {
-    /// State of each node.
-    pub nodes: Vec<NodeState>,
-    /// State of each link.
-    pub links: Vec<LinkState>,
-    /// Whether what flows in flows out, and whether losses close round every loop.
-    pub balance: Balance,
-    /// What to look at.
-    pub flags: Vec<Flag>,
-    /// Newton steps taken.
-    pub steps: usize,
-}
+/// A flow that is none: a few drops in a day. [m³/s]
+const NOTHING: f64 = 1e-11;
 
 /// Where an edge of the computation ends.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -228,34 +145,17 @@ impl Rounds<'_> {
     /// Newton's method; answers the heads of the unknowns and leaves the flows of the edges.
     fn newton(&mut self, round: &Round) -> Result<Vec<f64>, NetworkError> {
         let edges = &round.edges;
-        let joins: Vec<Option<(usize, usize)>> = edges.iter().map(Edge::join).collect();
-        let inner: Vec<(usize, usize)> = joins.iter().flatten().copied().collect();
-        let (pairs, of_inner) = pairs_of(&inner);
-        let mut pair_of = of_inner.into_iter();
-        let pair: Vec<Option<usize>> = joins.iter().map(|join| join.and_then(|_| pair_of.next())).collect();
-        let order = Elimination::new(round.unknowns, &pairs);
-        let demand = self.demands(round);
+        let system = System::new(round, self.demands(round));
         let mut flows: Vec<f64> = edges.iter().map(|edge| edge.law.guess()).collect();
         let mut left = f64::INFINITY;
         for step in 0..STEPS {
             self.steps += 1;
             let (losses, slopes): (Vec<f64>, Vec<f64>) =
                 edges.iter().zip(&flows).map(|(edge, q)| edge.law.loss(*q)).unzip();
-            let mut diagonal = vec![0.0; round.unknowns];
-            let mut weights = vec![0.0; pairs.len()];
-            let mut right: Vec<f64> = demand.iter().map(|d| -d).collect();
-            for (k, edge) in edges.iter().enumerate() {
-                let g = slopes[k].recip();
-                let carried = flows[k] - g * losses[k];
-                edge.assemble(g, carried, &mut diagonal, &mut right);
-                if let Some(pair) = pair[k] {
-                    weights[pair] += g;
-                }
-            }
-            order
-                .solve(&mut diagonal, &weights, &mut right)
+            let heads = system
+                .heads(edges, &flows, &losses, &slopes)
                 .map_err(|LostPivot| NetworkError::Unsettled { tries: step, left })?;
-            let differences: Vec<f64> = edges.iter().map(|edge| edge.difference(&right)).collect();
+            let differences: Vec<f64> = edges.iter().map(|edge| edge.difference(&heads)).collect();
             let moves: Vec<f64> =
                 (0..edges.len()).map(|k| (differences[k] - losses[k]) / slopes[k]).collect();
             let share = if step == 0 { 1.0 } else { step_share(edges, &flows, &moves, &differences) };
@@ -265,10 +165,10 @@ impl Rounds<'_> {
             let before = std::mem::replace(&mut left, moves.iter().map(|d| d.abs()).sum::<f64>());
             let size: f64 = flows.iter().map(|q| q.abs()).sum();
             // What no longer shrinks though it is small is rounding.
-            let rounding = left <= NEARLY * size && left > before / 2.0;
-            if step > 0 && (left <= AT_REST * size + 1e-14 || rounding) {
+            let rounding = left <= NEARLY * size + NOTHING * edges.len() as f64 && left > before / 2.0;
+            if step > 0 && (left <= AT_REST * size || rounding) {
                 self.flows = flows;
-                return Ok(right);
+                return Ok(heads);
             }
         }
         Err(NetworkError::Unsettled { tries: STEPS, left })
@@ -423,6 +323,48 @@ impl Rounds<'_> {
     }
 }
 
+/// The linear system of a round: the same pattern in every step.
+struct System {
+    order: Elimination,
+    /// Pair of unknowns that each edge joins, if it joins two.
+    pair: Vec<Option<usize>>,
+    pairs: usize,
+    demand: Vec<f64>,
+}
+
+impl System {
+    fn new(round: &Round, demand: Vec<f64>) -> Self {
+        let joins: Vec<Option<(usize, usize)>> = round.edges.iter().map(Edge::join).collect();
+        let inner: Vec<(usize, usize)> = joins.iter().flatten().copied().collect();
+        let (pairs, of_inner) = pairs_of(&inner);
+        let mut next = of_inner.into_iter();
+        let pair = joins.iter().map(|join| join.and_then(|_| next.next())).collect();
+        Self { order: Elimination::new(round.unknowns, &pairs), pair, pairs: pairs.len(), demand }
+    }
+
+    /// Heads at which flows along the tangents of the laws close at every node.
+    fn heads(
+        &self,
+        edges: &[Edge],
+        flows: &[f64],
+        losses: &[f64],
+        slopes: &[f64],
+    ) -> Result<Vec<f64>, LostPivot> {
+        let mut diagonal = vec![0.0; self.demand.len()];
+        let mut weights = vec![0.0; self.pairs];
+        let mut right: Vec<f64> = self.demand.iter().map(|d| -d).collect();
+        for (k, edge) in edges.iter().enumerate() {
+            let g = slopes[k].recip();
+            edge.assemble(g, flows[k] - g * losses[k], &mut diagonal, &mut right);
+            if let Some(pair) = self.pair[k] {
+                weights[pair] += g;
+            }
+        }
+        self.order.solve(&mut diagonal, &weights, &mut right)?;
+        Ok(right)
+    }
+}
+
 impl Round {
     fn add_edges(&mut self, network: &Network, flows: impl Fn(usize) -> bool) {
         let fluid = &network.fluid;
@@ -542,33 +484,4 @@ fn diameter(part: &Part) -> Option<f64> {
         | Part::Regulator { diameter, .. } => Some(*diameter),
         Part::Device { .. } | Part::Pump(_) => None,
     }
-}
-
-fn flags(network: &Network, nodes: &[NodeState], flows: &[f64]) -> Vec<Flag> {
-    let mut flags = Vec::new();
-    for (node, state) in network.nodes.iter().zip(nodes) {
-        let (name, pressure) = (|| node.name.clone(), state.pressure);
-        if state.shut {
-            if node.emitter.is_some() {
-                flags.push(Flag::Shut { node: name() });
-            }
-            continue;
-        }
-        if pressure < -1.0 {
-            flags.push(Flag::NegativePressure { node: name(), pressure });
-        }
-        if let Some((low, high)) = node.emitter.and_then(|emitter| emitter.range)
-            && !(low..=high).contains(&pressure)
-        {
-            flags.push(Flag::OutOfRange { node: name(), pressure, low, high });
-        }
-    }
-    for (link, &flow) in network.links.iter().zip(flows) {
-        if let Part::Pump(curve) = &link.part
-            && flow > curve.runout()
-        {
-            flags.push(Flag::PumpBeyondCurve { link: link.name.clone(), flow, runout: curve.runout() });
-        }
-    }
-    flags
 }

@@ -31,6 +31,7 @@ mod routing;
 mod run_time;
 mod sizing;
 mod soil_water;
+mod solution;
 mod supply;
 mod uniformity;
 mod velocity;
@@ -47,7 +48,7 @@ pub use darcy_weisbach::{PLASTIC_ROUGHNESS, Turbulent, darcy_weisbach, friction_
 pub use drip_line::{DripLine, LineState};
 pub use drip_rows::{DripBlock, DripRows, RowRules, emitters_to_plant, ring_rows, straight_rows};
 pub use fluid::{Fluid, GRAVITY, WATER};
-pub use gradient::{Flag, LinkState, NodeState, Solution, solve};
+pub use gradient::solve;
 pub use hazen_williams::{FLOW_POWER, hazen_williams, many_outlets};
 pub use heads::{HeadLayout, HeadRules, LayoutError, place_heads};
 pub use hydrozones::{
@@ -63,6 +64,7 @@ pub use sizing::{PipeSize, Section, Sizing, SizingError, SizingLimits, choose_si
 pub use soil_water::{
     Day, DayEnd, Interval, RootZone, SoilBalance, interval, root_depth, soil_water, stress,
 };
+pub use solution::{Flag, LinkState, NodeState, Solution};
 pub use supply::{
     FlowTest, LimitedBy, METER_LOSS_SHARE, METER_SHARE, Meter, ServiceLine, SupplyFacts, UsableFlow,
     bucket_test, flow_at_residual, supply_of_test, tank_run_time, usable_flow,

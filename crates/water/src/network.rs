@@ -271,7 +271,7 @@ pub enum NetworkError {
     },
     /// The method did not come to rest.
     #[error(
-        "no balance was found after {tries} rounds ({left:.2e} m³/s left open); check for parts that work against each other"
+        "no balance was found after {tries} rounds ({left:.2e} m³/s left open); check for parts that work against each other, such as a regulator with a pipe round it"
     )]
     Unsettled {
         /// Rounds made.

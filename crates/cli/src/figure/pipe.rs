@@ -16,19 +16,13 @@ pub(super) const HELP: &str = "Example:\n  echo '{ \"id_in\": 0.824, \"C\": 150,
 type Case = Map<String, Value>;
 
 pub(super) fn figure(case: &Case) -> Result<Answer, String> {
-    let diameter = match case::length(case, "diameter")? {
-        Some(diameter) => diameter,
-        None => {
-            let inches = case::decimal(case, "id_in")?;
-            inches.ok_or("`diameter` is missing; expected the inside diameter, such as \"1.049 in\"")? * INCH
-        }
+    let diameter = match case::decimal(case, "id_in")? {
+        Some(inches) if !case.contains_key("diameter") => inches * INCH,
+        _ => case::required_length(case, "diameter")?,
     };
-    let flow = match case::flow(case, "flow")? {
-        Some(flow) => flow,
-        None => {
-            let gpm = case::decimal(case, "gpm")?;
-            gpm.ok_or("`flow` is missing; expected a flow such as \"10 gpm\"")? * GALLON_PER_MINUTE
-        }
+    let flow = match case::decimal(case, "gpm")? {
+        Some(gpm) if !case.contains_key("flow") => gpm * GALLON_PER_MINUTE,
+        _ => case::flow(case, "flow")?.ok_or("`flow` is missing; expected a flow such as \"10 gpm\"")?,
     };
     let coefficient = case::decimal(case, "C")?.unwrap_or(150.0);
     let length = case::length(case, "length")?.unwrap_or(100.0 * FOOT);

@@ -380,3 +380,55 @@ proptest! {
         }
     }
 }
+
+fn any_part() -> impl Strategy<Value = Part> {
+    let size = prop_oneof![40 => 0.005..0.1, 1 => Just(f64::NAN), 1 => Just(0.0), 1 => Just(-1.0)];
+    let k = prop_oneof![9 => Just(0.0), 30 => 0.0..20.0, 1 => Just(f64::INFINITY)];
+    prop_oneof![
+        4 => (0.1..200.0, 0.008..0.1, 0.0..9.0).prop_map(|(length, diameter, minor)| Part::Pipe {
+            length, diameter, friction: Friction::DarcyWeisbach(1e-6, Turbulent::ColebrookWhite), minor,
+        }),
+        2 => (size.clone(), k.clone(), any::<bool>()).prop_map(|(diameter, minor, open)| Part::Valve { diameter, minor, open }),
+        1 => (0.01..0.1, 0.0..9.0).prop_map(|(diameter, minor)| Part::CheckValve { diameter, minor }),
+        1 => (size, k, 1e3..9e5).prop_map(|(diameter, minor, setting)| Part::Regulator { setting, diameter, minor }),
+        1 => (5.0..60.0, 1e4..1e7, 1.0..3.0)
+            .prop_map(|(shutoff, fall, power)| Part::Pump(PumpCurve { shutoff, fall, power })),
+        1 => any::<bool>().prop_map(|one_way| Part::Device { curve: vec![(0.0, 1.0), (1e-3, 4.0)], one_way }),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(6000))]
+    /// Whatever is joined to whatever: an answer in finite numbers that closes, or an error in words.
+    #[test]
+    fn any_network_has_an_answer_or_an_error(
+        parts in prop::collection::vec((any_part(), 0_usize..9, 0_usize..9), 1..14),
+        outlets in prop::collection::vec((-5.0..30.0, 1e-6..1e-3, 0.1..1.5), 8), head in -5.0..90.0, second: bool,
+    ) {
+        let mut nodes = vec![supply(head)];
+        for (elevation, flow, exponent) in outlets {
+            let emitter = Some(Emitter::rated(flow, 2e5, exponent).unwrap());
+            nodes.push(Node { emitter, ..Node::joint("n", elevation) });
+        }
+        if second {
+            nodes[8] = supply(30.0);
+        }
+        // A chain keeps most of them joined; the parts lie across it.
+        let mut links: Vec<Link> = (0..8).map(|i| pipe(i, i + 1, 8.0, 0.02)).collect();
+        let apart = |(_, from, to): &(Part, usize, usize)| from != to;
+        links.extend(parts.into_iter().filter(apart).map(|(part, from, to)| link(from, to, part)));
+        let regulated = links.iter().any(|link| matches!(link.part, Part::Regulator { .. }));
+        match solve(&of(nodes, links)) {
+            Ok(solution) => {
+                let finite = |x: f64| x.is_finite();
+                prop_assert!(solution.nodes.iter().all(|n| finite(n.head) && finite(n.pressure) && finite(n.outflow)));
+                prop_assert!(solution.links.iter().all(|l| finite(l.flow) && finite(l.velocity) && finite(l.loss)));
+                let balance = &solution.balance;
+                prop_assert!(balance.open_flow < 1e-6 + 1e-6 * balance.supplied.abs(), "{balance:?}");
+            }
+            // Regulators that other ways lead round may find no rest; nothing else may fail to.
+            Err(NetworkError::Unsettled { tries, left }) => prop_assert!(regulated, "{tries} {left}"),
+            Err(problem) => prop_assert!(!problem.to_string().is_empty()),
+        }
+    }
+}
