@@ -23,6 +23,8 @@ const ROUNDS: usize = 60;
 const AT_REST: f64 = 1e-10;
 /// Below this share of the flows, changes that no longer shrink are rounding.
 const NEARLY: f64 = 1e-7;
+/// Heads that differ by less than this from the losses between them are closed. [m]
+const CLOSED: f64 = 1e-6;
 /// A flow that is none: a few drops in a day. [m³/s]
 const NOTHING: f64 = 1e-11;
 
@@ -164,8 +166,10 @@ impl Rounds<'_> {
             }
             let before = std::mem::replace(&mut left, moves.iter().map(|d| d.abs()).sum::<f64>());
             let size: f64 = flows.iter().map(|q| q.abs()).sum();
-            // What no longer shrinks though it is small is rounding.
-            let rounding = left <= NEARLY * size + NOTHING * edges.len() as f64 && left > before / 2.0;
+            // What no longer shrinks though it is small is rounding; steep laws turn small flows into heads.
+            let small = left <= NEARLY * size + NOTHING * edges.len() as f64 && left > before / 2.0;
+            let open = differences.iter().zip(&losses).map(|(d, h)| (d - h).abs()).fold(0.0, f64::max);
+            let rounding = small && (open < CLOSED || step > STEPS / 4);
             if step > 0 && (left <= AT_REST * size || rounding) {
                 self.flows = flows;
                 return Ok(heads);

@@ -425,6 +425,7 @@ proptest! {
                 prop_assert!(solution.links.iter().all(|l| finite(l.flow) && finite(l.velocity) && finite(l.loss)));
                 let balance = &solution.balance;
                 prop_assert!(balance.open_flow < 1e-6 + 1e-6 * balance.supplied.abs(), "{balance:?}");
+                prop_assert!(balance.open_loop < 1e-3 && balance.open_head < 1e-3, "{balance:?}");
             }
             // Regulators that other ways lead round may find no rest; nothing else may fail to.
             Err(NetworkError::Unsettled { tries, left }) => prop_assert!(regulated, "{tries} {left}"),
