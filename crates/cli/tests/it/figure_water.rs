@@ -183,3 +183,12 @@ fn a_bad_case_of_water_says_what_was_expected() {
         assert!(stdout(&output).contains(words), "{topic} {case}: {}", stdout(&output));
     }
 }
+
+#[test]
+fn every_example_of_water_is_a_case() {
+    for topic in ["pipe", "network", "uniformity", "soil-water", "budget", "run-time"] {
+        let example = run_with(&["figure", topic, "--example"], "");
+        let case: Value = serde_json::from_str(&stdout(&example)).unwrap();
+        assert!(answer(topic, &case).is_object(), "{topic}");
+    }
+}
