@@ -1,5 +1,6 @@
 //! `groundwright figure`: one calculation alone, a JSON case in, a JSON result out.
 
+mod budget;
 mod bulk;
 mod case;
 mod curve;
@@ -8,14 +9,18 @@ mod growth;
 mod levels;
 mod light_class;
 mod manning;
+mod network;
+mod pipe;
 mod plant_list;
 mod plants;
 mod prose;
 mod rise_set;
 mod rows;
+mod run_time;
 mod runoff;
 mod shadow;
 mod similarity;
+mod soil_water;
 mod spacing;
 mod stock;
 mod sun;
@@ -23,6 +28,7 @@ mod tape;
 mod ties;
 mod transplants;
 mod traverse;
+mod uniformity;
 mod volume;
 
 use std::io::Read;
@@ -178,6 +184,47 @@ enum Topic {
     /// Plant lists for a bed: proposals that cover months and layers, each plant with its reasons.
     #[command(verbatim_doc_comment, after_help = plant_list::HELP)]
     PlantList(Source),
+    /// A pipe: friction by Hazen-Williams and Darcy-Weisbach, fittings, velocity.
+    ///
+    /// A case has `diameter` (inside) and `flow`, and may have `C`, `length`, `minor_k`,
+    /// `roughness_mm`, and `outlets` (equal ones along it); or `id_in` and `gpm` as in tables.
+    #[command(verbatim_doc_comment, after_help = pipe::HELP)]
+    Pipe(Source),
+    /// A network of pipes under pressure: pressures, flows, balance.
+    ///
+    /// A case has `source`, `nodes` and `pipes`, or `networks` with a list of such cases.
+    ///
+    /// Global gradient method, Todini and Pilati 1988.
+    #[command(verbatim_doc_comment, after_help = network::HELP)]
+    Network(Source),
+    /// Uniformity: catch cans, and precipitation rates.
+    ///
+    /// A case has `values` (millilitres in each can), and may have `mouth` (diameter of a can) with
+    /// `time`; or `flow` and `area`.
+    ///
+    /// Low-quarter distribution uniformity; Christiansen 1942.
+    #[command(verbatim_doc_comment, after_help = uniformity::HELP)]
+    Uniformity(Source),
+    /// Soil water: the daily balance of a root zone, with stress.
+    ///
+    /// A case has `field_capacity`, `wilting_point`, `depth`, `p`, `depletion` and `days`; `fixed_p`
+    /// keeps p from following the day.
+    ///
+    /// FAO Irrigation and Drainage Paper 56, chapter 8.
+    #[command(verbatim_doc_comment, after_help = soil_water::HELP)]
+    SoilWater(Source),
+    /// Water budget: allowance and estimated use of a year, by California's ordinance.
+    ///
+    /// A case has `eto` and `factor`, and `zones` (plant_factor, method or efficiency, area, special);
+    /// or `area` and `special_area` for the allowance alone.
+    #[command(verbatim_doc_comment, after_help = budget::HELP)]
+    Budget(Source),
+    /// Run time of a zone, in cycles with pauses to soak.
+    ///
+    /// A case has `net`, `efficiency` and `rate`, and may have `intake` and `allowance` (what the
+    /// surface holds).
+    #[command(verbatim_doc_comment, after_help = run_time::HELP)]
+    RunTime(Source),
 }
 
 type Figure = fn(&Map<String, Value>) -> Result<Answer, String>;
@@ -224,6 +271,12 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::Growth(source) => (source, growth::figure, growth::EXAMPLE),
         Topic::LightClass(source) => (source, light_class::figure, light_class::EXAMPLE),
         Topic::PlantList(source) => (source, plant_list::figure, plant_list::EXAMPLE),
+        Topic::Pipe(source) => (source, pipe::figure, pipe::EXAMPLE),
+        Topic::Network(source) => (source, network::figure, network::EXAMPLE),
+        Topic::Uniformity(source) => (source, uniformity::figure, uniformity::EXAMPLE),
+        Topic::SoilWater(source) => (source, soil_water::figure, soil_water::EXAMPLE),
+        Topic::Budget(source) => (source, budget::figure, budget::EXAMPLE),
+        Topic::RunTime(source) => (source, run_time::figure, run_time::EXAMPLE),
     };
     if source.example {
         say!("{example}");
