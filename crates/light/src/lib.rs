@@ -1,0 +1,24 @@
+//! Low-voltage landscape lighting: circuits and routes, photometry, illuminance, balance, glare, timer.
+//!
+//! - In: plain numbers of lamps, cables, places and times. Out: plain results with every number on
+//!   the way.
+//! - Units: volts, amperes, ohms, watts, metres, radians, kelvin; candela, lumens, lux.
+//! - Places: x east, y north, z up. Shadows come in as a closure, so that the scene stays outside.
+//! - Planning figures. Wherever electricity is concerned the local code, the listing of the equipment
+//!   and a licensed electrician decide.
+//! - Not here: reading a project, drawing, pricing; where the sun stands.
+
+mod circuit;
+pub mod conductor;
+mod error;
+mod network;
+mod positive;
+mod solver;
+pub mod transformer;
+
+pub use circuit::{Balance, Operation, current};
+pub use conductor::Gauge;
+pub use error::CircuitError;
+pub use network::{Cable, LampKind, Load, Network, Wiring};
+pub use positive::NotUsable;
+pub use transformer::{Loading, RunLoad, Stand, Window};

@@ -1,0 +1,3 @@
+//! Checks of the lighting computations against published figures, closed forms and laws.
+
+mod circuits;
