@@ -86,13 +86,18 @@ impl Wiring {
     /// - [`CircuitError::Supply`]: the supply is no voltage.
     /// - [`CircuitError::NoWorkingPoint`]: the drivers ask for more than the cable can bring.
     pub fn operate_where(&self, supply: f64, on: impl Fn(usize) -> bool) -> Result<Operation, CircuitError> {
-        crate::positive::above_zero("voltage of the supply", supply, "V").map_err(CircuitError::Supply)?;
         let on: Vec<bool> = (0..self.network.loads.len()).map(on).collect();
-        let mut solver = Solver::new(self);
-        match self.settle(&mut solver, supply, &on, 1.0) {
-            Some((voltages, steps)) => Ok(self.report(voltages, &on, steps)),
-            None => Err(self.no_point(&mut solver, supply, &on)),
+        match self.working_point(supply, &on)? {
+            Some(operation) => Ok(operation),
+            None => Err(self.no_point(&mut Solver::new(self), supply, &on)),
         }
+    }
+
+    /// The working point, or none, without asking how far the network is from one.
+    pub(crate) fn working_point(&self, supply: f64, on: &[bool]) -> Result<Option<Operation>, CircuitError> {
+        crate::positive::above_zero("voltage of the supply", supply, "V").map_err(CircuitError::Supply)?;
+        let settled = self.settle(&mut Solver::new(self), supply, on, 1.0);
+        Ok(settled.map(|(voltages, steps)| self.report(voltages, on, steps)))
     }
 
     /// Falls from the supply's voltage to the upper working point, with all powers times `share`.

@@ -10,15 +10,22 @@
 
 mod circuit;
 pub mod conductor;
+mod corridors;
+pub mod design;
 mod error;
 mod network;
 mod positive;
+mod routing;
+pub mod runs;
+pub mod sizing;
 mod solver;
 pub mod transformer;
 
 pub use circuit::{Balance, Operation, current};
 pub use conductor::Gauge;
+pub use corridors::{CorridorLine, Corridors, Tie, Way};
 pub use error::CircuitError;
 pub use network::{Cable, LampKind, Load, Network, Wiring};
 pub use positive::NotUsable;
+pub use routing::{Route, RouteError, route};
 pub use transformer::{Loading, RunLoad, Stand, Window};

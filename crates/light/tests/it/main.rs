@@ -1,3 +1,4 @@
 //! Checks of the lighting computations against published figures, closed forms and laws.
 
 mod circuits;
+mod designs;
