@@ -8,11 +8,17 @@
 //!   and a licensed electrician decide.
 //! - Not here: reading a project, drawing, pricing; where the sun stands.
 
+pub mod area_source;
+mod beam;
 mod circuit;
 pub mod conductor;
 mod corridors;
 pub mod design;
 mod error;
+mod fixture;
+pub mod graze;
+pub mod ies;
+pub mod illuminance;
 mod network;
 mod positive;
 mod routing;
@@ -21,10 +27,13 @@ pub mod sizing;
 mod solver;
 pub mod transformer;
 
+pub use beam::{Beam, Shape};
 pub use circuit::{Balance, Operation, current};
 pub use conductor::Gauge;
 pub use corridors::{CorridorLine, Corridors, Tie, Way};
 pub use error::CircuitError;
+pub use fixture::{Distribution, Fixture};
+pub use ies::{IesError, Photometry};
 pub use network::{Cable, LampKind, Load, Network, Wiring};
 pub use positive::NotUsable;
 pub use routing::{Route, RouteError, route};

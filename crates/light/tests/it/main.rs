@@ -2,3 +2,5 @@
 
 mod circuits;
 mod designs;
+mod illuminance;
+mod photometry;
