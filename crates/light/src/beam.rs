@@ -32,7 +32,7 @@ pub enum Shape {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Beam {
     shape: Shape,
-    beam_angle: f64,
+    half_peak_angle: f64,
     peak: f64,
     power: f64,
 }
@@ -60,7 +60,7 @@ impl Beam {
                 (LN_10 / LN_2).ln() / (field / beam_angle).ln()
             }
         };
-        Ok(Self { shape, beam_angle, peak, power })
+        Ok(Self { shape, half_peak_angle: beam_angle, peak, power })
     }
 
     /// A beam by its flux. [rad, lm]
@@ -75,8 +75,8 @@ impl Beam {
 
     /// Intensity at an angle off the axis. [cd]
     pub fn candela(&self, off_axis: f64) -> f64 {
-        let half = 0.5 * self.beam_angle;
-        if !(off_axis.abs() <= FRAC_PI_2) {
+        let half = 0.5 * self.half_peak_angle;
+        if off_axis.is_nan() || off_axis.abs() > FRAC_PI_2 {
             return 0.0;
         }
         let share = off_axis.abs() / half;
@@ -96,7 +96,7 @@ impl Beam {
 
     /// Full angle at half intensity. [rad]
     pub fn beam_angle(&self) -> f64 {
-        self.beam_angle
+        self.half_peak_angle
     }
 
     /// The exponent of the shape: m of the cosine, p of the Gaussian kind.
@@ -107,8 +107,8 @@ impl Beam {
     /// Full angle at a tenth of the intensity, as the formula runs on; past 180° nothing is there. [rad]
     pub fn field_angle(&self) -> f64 {
         match self.shape {
-            Shape::Cone => self.beam_angle,
-            Shape::Gaussian => self.beam_angle * (LN_10 / LN_2).sqrt(),
+            Shape::Cone => self.half_peak_angle,
+            Shape::Gaussian => self.half_peak_angle * (LN_10 / LN_2).sqrt(),
             Shape::CosinePower => 2.0 * 0.1f64.powf(1.0 / self.power).acos(),
             Shape::Field(field) => field,
         }
@@ -120,7 +120,7 @@ impl Beam {
     /// ∫ 2π I(t) sin t dt: closed for cone and cosine, Simpson's rule for the others.
     pub fn flux(&self) -> f64 {
         match self.shape {
-            Shape::Cone => TAU * self.peak * (1.0 - (0.5 * self.beam_angle).cos()),
+            Shape::Cone => TAU * self.peak * (1.0 - (0.5 * self.half_peak_angle).cos()),
             Shape::CosinePower => TAU * self.peak / (self.power + 1.0),
             Shape::Gaussian | Shape::Field(_) => {
                 let step = FRAC_PI_2 / INTERVALS as f64;

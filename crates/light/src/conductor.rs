@@ -61,6 +61,7 @@ impl Gauge {
     ///
     /// # Source
     /// NFPA 70, chapter 9, table 8, stranded uncoated copper; read in a reproduction of the table.
+    #[allow(clippy::approx_constant, reason = "3.14 ohms is what the table says, not a circle")]
     pub fn table_resistance(self) -> f64 {
         let ohms_per_kft = match self {
             Self::Awg18 => 7.95,

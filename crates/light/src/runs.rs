@@ -7,7 +7,7 @@
 //! - Real length: way × (1 + slack) + down into the trench and up again, with a tail, at both ends.
 //! - Not here: gauges and taps (`sizing.rs`).
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 use crate::Route;
 
@@ -130,7 +130,9 @@ pub fn group(route: &Route, lamps: &[(usize, usize, f64)], most: f64) -> Vec<Vec
         }
         closed.extend(packed.map(|(_, members)| members));
     }
-    closed.iter_mut().for_each(|members| members.sort_unstable());
+    for members in &mut closed {
+        members.sort_unstable();
+    }
     closed.sort();
     closed
 }
@@ -145,11 +147,8 @@ fn spanned(route: &Route, joints: impl Iterator<Item = usize>) -> Vec<usize> {
             path.push(joint);
             at = route.before[joint];
         }
-        let mut level = at.map_or(0, |known| depth[&known] + 1);
-        for joint in path.into_iter().rev() {
-            depth.insert(joint, level);
-            level += 1;
-        }
+        let first = at.map_or(0, |known| depth[&known] + 1);
+        depth.extend(path.into_iter().rev().zip(first..));
     }
     let mut joints: Vec<(usize, usize)> = depth.into_iter().map(|(joint, level)| (level, joint)).collect();
     joints.sort_unstable();
@@ -192,7 +191,7 @@ fn tee(route: &Route, joints: &[usize], lamps: &[(usize, f64)]) -> Vec<(usize, u
             *children.entry(before).or_default() += 1;
         }
     }
-    let lit: HashMap<usize, ()> = lamps.iter().map(|lamp| (lamp.0, ())).collect();
+    let lit: HashSet<usize> = lamps.iter().map(|lamp| lamp.0).collect();
     let mut kept: HashMap<usize, usize> = HashMap::new();
     let mut pieces = Vec::new();
     for &joint in joints {
@@ -201,7 +200,7 @@ fn tee(route: &Route, joints: &[usize], lamps: &[(usize, f64)]) -> Vec<(usize, u
             continue;
         };
         let from = kept.get(&before).copied().unwrap_or(before);
-        if lit.contains_key(&joint) || children.get(&joint).copied().unwrap_or(0) > 1 {
+        if lit.contains(&joint) || children.get(&joint).copied().unwrap_or(0) > 1 {
             pieces.push((from, joint, route.distance[joint] - route.distance[from]));
             kept.insert(joint, joint);
         } else {
@@ -229,7 +228,7 @@ fn daisy(route: &Route, joints: &[usize], lamps: &[(usize, f64)]) -> Vec<(usize,
             *far = far.max(own);
         }
     }
-    let lit: HashMap<usize, ()> = lamps.iter().map(|lamp| (lamp.0, ())).collect();
+    let lit: HashSet<usize> = lamps.iter().map(|lamp| lamp.0).collect();
     let Some(&root) = joints.first() else { return Vec::new() };
     let mut pieces = Vec::new();
     // `last` is the lamp left behind, `low` the nearest to the transformer that the walk has been since.
@@ -239,7 +238,7 @@ fn daisy(route: &Route, joints: &[usize], lamps: &[(usize, f64)]) -> Vec<(usize,
         if let Some(before) = route.before[joint].filter(|_| joint != root) {
             low = low.min(route.distance[before]);
         }
-        if lit.contains_key(&joint) && joint != root {
+        if lit.contains(&joint) && joint != root {
             let way = route.distance[last] + route.distance[joint] - 2.0 * low;
             pieces.push((last, joint, way));
             (last, low) = (joint, route.distance[joint]);
@@ -275,11 +274,11 @@ fn hub(route: &Route, joints: &[usize], lamps: &[(usize, f64)]) -> Vec<(usize, u
     if middle != root {
         pieces.push((root, middle, route.distance[middle]));
     }
-    let trunk: HashMap<usize, ()> = ancestors(route, middle).map(|joint| (joint, ())).collect();
-    let mut spoken: HashMap<usize, ()> = HashMap::from([(middle, ()), (root, ())]);
+    let trunk: HashSet<usize> = ancestors(route, middle).collect();
+    let mut spoken: HashSet<usize> = HashSet::from([middle, root]);
     for (joint, _) in lamps {
-        if spoken.insert(*joint, ()).is_none() {
-            let meet = ancestors(route, *joint).find(|joint| trunk.contains_key(joint)).unwrap_or(root);
+        if spoken.insert(*joint) {
+            let meet = ancestors(route, *joint).find(|joint| trunk.contains(joint)).unwrap_or(root);
             let way = route.distance[*joint] + route.distance[middle] - 2.0 * route.distance[meet];
             pieces.push((middle, *joint, way));
         }

@@ -59,7 +59,7 @@ impl<'w> Solver<'w> {
         for &joint in wiring.order.iter().skip(1).rev() {
             let (before, cable) = wiring.feed[joint]?;
             let g = self.conductances[cable];
-            if !(pivots[joint] > LOST * self.diagonal[joint]) {
+            if pivots[joint].is_nan() || pivots[joint] <= LOST * self.diagonal[joint] {
                 return None;
             }
             let share = g / pivots[joint];

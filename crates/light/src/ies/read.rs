@@ -73,16 +73,16 @@ fn table(
     let verticals = tokens.count("the number of vertical angles", MOST_ANGLES)?;
     let horizontals = tokens.count("the number of horizontal angles", MOST_ANGLES)?;
     let (line, kind) = tokens.one("the photometric type")?;
-    if kind != 1.0 {
+    if !is(kind, 1.0) {
         let expected = "1 (type C): types A and B are those of headlamps and floodlights; ask for type C";
         return Err(IesError::Value { line, what: "the photometric type", value: kind, expected });
     }
     let (line, units) = tokens.one("the units of size")?;
-    if units != 1.0 && units != 2.0 {
+    if !is(units, 1.0) && !is(units, 2.0) {
         let expected = "1 for feet or 2 for metres";
         return Err(IesError::Value { line, what: "the units of size", value: units, expected });
     }
-    let metre = if units == 1.0 { FOOT } else { 1.0 };
+    let metre = if is(units, 1.0) { FOOT } else { 1.0 };
     let opening: Vec<(usize, f64)> = tokens.take(3, "sizes of the opening")?;
     let ballast = tokens.above_zero("the ballast factor")?;
     let second = match edition {
@@ -120,7 +120,7 @@ fn table(
         tilt,
         lamps,
         lamp_lumens: (lumens > 0.0).then_some(lumens),
-        in_feet: units == 1.0,
+        in_feet: is(units, 1.0),
         opening: [opening[0].1 * metre, opening[1].1 * metre, opening[2].1 * metre],
         watts,
         symmetry,
@@ -128,6 +128,11 @@ fn table(
         horizontal: radians(horizontal),
         candela: candela.into_iter().map(|(_, cd)| cd * factor).collect(),
     })
+}
+
+/// Whether a number is the one written, past the last digits that its conversion may lose.
+fn is(value: f64, number: f64) -> bool {
+    (value - number).abs() < 1e-9
 }
 
 fn ascending(angles: &[(usize, f64)], what: &'static str) -> Result<(), IesError> {
@@ -143,7 +148,7 @@ fn ascending(angles: &[(usize, f64)], what: &'static str) -> Result<(), IesError
 fn check_vertical(angles: &[(usize, f64)]) -> Result<(), IesError> {
     ascending(angles, "a vertical angle")?;
     let (first, last) = (angles[0], angles[angles.len() - 1]);
-    if first.1 != 0.0 && first.1 != 90.0 {
+    if !is(first.1, 0.0) && !is(first.1, 90.0) {
         let expected = "0 or 90 for type C";
         return Err(IesError::Value {
             line: first.0,
@@ -152,7 +157,7 @@ fn check_vertical(angles: &[(usize, f64)]) -> Result<(), IesError> {
             expected,
         });
     }
-    if (last.1 != 90.0 && last.1 != 180.0) || angles.len() < 2 {
+    if (!is(last.1, 90.0) && !is(last.1, 180.0)) || angles.len() < 2 {
         let expected = "90 or 180 for type C, where the intensity may be 0";
         return Err(IesError::Value {
             line: last.0,
@@ -169,11 +174,11 @@ fn symmetry(angles: &[(usize, f64)]) -> Result<Symmetry, IesError> {
     let (first, last) = (angles[0], angles[angles.len() - 1]);
     // Whole degrees: what is compared is what was written.
     match (first.1 as i64, last.1 as i64) {
-        (0, 0) if last.1 == 0.0 => Ok(Symmetry::Axial),
-        (0, 90) if first.1 == 0.0 && last.1 == 90.0 => Ok(Symmetry::Quadrant),
-        (0, 180) if first.1 == 0.0 && last.1 == 180.0 => Ok(Symmetry::Bilateral),
-        (90, 270) if first.1 == 90.0 && last.1 == 270.0 => Ok(Symmetry::BilateralAcross),
-        (0, 360) if first.1 == 0.0 && last.1 == 360.0 => Ok(Symmetry::Whole),
+        (0, 0) if is(last.1, 0.0) => Ok(Symmetry::Axial),
+        (0, 90) if is(first.1, 0.0) && is(last.1, 90.0) => Ok(Symmetry::Quadrant),
+        (0, 180) if is(first.1, 0.0) && is(last.1, 180.0) => Ok(Symmetry::Bilateral),
+        (90, 270) if is(first.1, 90.0) && is(last.1, 270.0) => Ok(Symmetry::BilateralAcross),
+        (0, 360) if is(first.1, 0.0) && is(last.1, 360.0) => Ok(Symmetry::Whole),
         _ => {
             let expected = "0, 90, 180 or 360 after a first angle of 0, or 270 after 90";
             Err(IesError::Value { line: last.0, what: "the last horizontal angle", value: last.1, expected })

@@ -105,7 +105,7 @@ fn broken_files_are_refused_with_their_line() {
         ("TILT=NONE", "TILT=lamp.tlt", "line 2: tilt data are in the file `lamp.tlt`; copy them in"),
         ("TILT=NONE\n", "", "no line that starts with TILT="),
         ("1 -1 1 3 2 1", "1 -1 1 2 2 1", "line 8: 3 values follow after the 4 announced"),
-        ("1 -1 1 3 2 1", "1 -1 1 4 2 1", "line 8: the file ends after 7 of 8 intensities; 1 are missing"),
+        ("1 -1 1 3 2 1", "1 -1 1 4 2 1", "line 8: the file ends after 5 of 8 intensities; 3 are missing"),
         ("1 -1 1 3 2 1", "1 -1 1 3.5 2 1", "line 3: the number of vertical angles is 3.5"),
         ("1 -1 1 3 2 1", "1 -1 1 1e30 2 1", "line 3: the number of vertical angles is 1000"),
         ("1 -1 1 3 2 1", "1 0 1 3 2 1", "line 3: the lumens of a lamp is 0"),
