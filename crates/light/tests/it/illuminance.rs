@@ -31,7 +31,7 @@ fn close(ours: f64, value: &Value, what: &Value) {
     let printed = value.as_f64().unwrap();
     let text = value.to_string();
     let decimals = text.split_once('.').map_or(0, |(_, digits)| digits.len());
-    let half = 0.5001 * 10f64.powi(-(decimals as i32));
+    let half = 0.5001 * 0.1f64.powf(decimals as f64);
     let tolerance = (1e-5 * printed.abs()).max(half.min(1e-6));
     assert!((ours - printed).abs() <= tolerance, "{ours} and {printed}: {what}");
 }
@@ -45,7 +45,7 @@ fn point_sources_and_diffuse_surfaces() {
     for case in cases("inverse_square") {
         let lux =
             inverse_square(get(&case, "I_cd"), get(&case, "d_m"), get(&case, "incidence_deg").to_radians());
-        close(lux.clone().unwrap(), &case["lux"], &case);
+        close(lux.unwrap(), &case["lux"], &case);
         close(lux.unwrap() / FOOTCANDLE, &case["fc"], &case);
     }
     for case in cases("diffuse") {

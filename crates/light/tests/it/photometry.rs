@@ -26,7 +26,7 @@ fn file(name: &str) -> &'static str {
 fn printed(ours: f64, value: &Value) -> bool {
     let text = value.to_string();
     let decimals = text.split_once('.').map_or(0, |(_, d)| d.len());
-    (ours - value.as_f64().unwrap()).abs() <= 0.5001 * 10f64.powi(-(decimals as i32))
+    (ours - value.as_f64().unwrap()).abs() <= 0.5001 * 0.1f64.powf(decimals as f64)
 }
 
 #[test]
@@ -173,11 +173,9 @@ proptest! {
     fn a_cut_file_is_refused(which in 0..6usize, share in 0.0..0.98f64) {
         let text = FILES[which].1;
         let cut = (text.len() as f64 * share) as usize;
-        if which != 5 {
-            prop_assert!(read(&text[..cut]).is_err());
-        } else {
-            let _ = read(&text[..cut]);
-        }
+        // The last number of file 06 ends the file, so that a cut may leave a shorter number.
+        let found = read(&text[..cut]);
+        prop_assert!(which == 5 || found.is_err());
     }
 }
 
