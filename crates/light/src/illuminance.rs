@@ -3,7 +3,7 @@
 //! - In: fixtures, places with their normals, a closure that says what share of light passes between
 //!   two places. Out: contributions in lux, sums, least, mean, uniformity.
 //! - Method: E = I cos i / d² from point sources; direct light only.
-//! - Contributions are at full level, so that dimming is a factor afterwards (`balance.rs`).
+//! - Contributions are at full level, so that dimming is a factor afterwards.
 //! - Not here: reflected light, sources near to what they light (`area_source.rs`).
 
 use std::f64::consts::PI;

@@ -1,4 +1,4 @@
-//! Low-voltage landscape lighting: circuits and routes, photometry, illuminance, balance, glare, timer.
+//! Low-voltage landscape lighting: circuits and routes, photometry, illuminance.
 //!
 //! - In: plain numbers of lamps, cables, places and times. Out: plain results with every number on
 //!   the way.
