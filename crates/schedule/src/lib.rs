@@ -7,8 +7,11 @@
 //!   of the content, and count their effort in steps, not in seconds.
 //! - Not here: which tasks and needs a yard has, and drawing the result.
 
+pub mod crew_schedule;
 pub mod critical_path;
 pub mod network;
+mod random;
 
+pub use crew_schedule::{CrewError, CrewProblem, CrewSchedule, Effort, Resource, read_sm, schedule_crews};
 pub use critical_path::{CriticalPath, Dates, critical_path};
 pub use network::{Activity, Link, LinkKind, NetworkError};
