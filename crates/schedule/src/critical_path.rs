@@ -4,7 +4,7 @@
 //! - Method: critical path method, activity on node (Kelley and Walker 1959); links of four kinds
 //!   with lags as in precedence diagramming (Fondahl 1961). Forward pass, then backward pass.
 //! - Time 0 is the start of the first period; early finish = early start + duration.
-//! - Not here: who does the work and on which day (`crew_schedule`, `dates`).
+//! - Not here: who does the work and on which day (`crew_schedule`).
 
 use crate::network::{Activity, Link, NetworkError, order};
 

@@ -1,11 +1,10 @@
-//! Tasks to days, purchase lists to orders, days to a calendar file.
+//! Activities to dates: critical paths, and schedules of work that shares crews.
 //!
-//! - In: plain activities, crews, calendars, needs, offers. Out: dates with floats, crew schedules
-//!   and least-cost orders, each with how good it is known to be, and text of a calendar file.
-//! - Times within the solvers are whole periods, money and quantities are decimals.
+//! - In: plain activities, links, crews. Out: dates with floats, and crew schedules with how good each
+//!   is known to be. Times are whole periods of the caller's choice.
 //! - Everything is a function of its arguments: searches draw their random numbers from a seed made
 //!   of the content, and count their effort in steps, not in seconds.
-//! - Not here: which tasks and needs a yard has, and drawing the result.
+//! - Not here: which tasks a yard has, the days of a calendar, and drawing the result.
 
 pub mod crew_schedule;
 pub mod critical_path;

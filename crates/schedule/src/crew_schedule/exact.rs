@@ -155,8 +155,8 @@ impl Search<'_> {
         let path = running.chain(open.iter().map(|&i| node.now + layout.tails[i])).max().unwrap_or(node.now);
         let mut bound = path;
         for (r, users) in self.by_tail.iter().enumerate() {
-            let capacity = layout.capacity[r].max(1);
-            let mut work = 0;
+            let capacity = i64::from(layout.capacity[r].max(1));
+            let mut work = 0_i64;
             for &i in users {
                 let bit = 1_u128 << i;
                 if node.finished & bit != 0 {
@@ -167,8 +167,9 @@ impl Search<'_> {
                 } else {
                     self.starts[i] + layout.durations[i] - node.now
                 };
-                work += layout.demand[i * layout.m + r] * length;
-                bound = bound.max(node.now + (work + capacity - 1) / capacity + after(i));
+                work += i64::from(layout.demand[i * layout.m + r]) * i64::from(length);
+                let through = (work + capacity - 1) / capacity;
+                bound = bound.max(node.now + through as i32 + after(i));
             }
         }
         bound

@@ -65,7 +65,8 @@ pub(crate) fn serial(layout: &Layout, list: &[usize], profile: &mut Profile, sta
         let from = layout.into[i].iter().map(|&(before, wait)| starts[before] + wait).max().unwrap_or(0);
         let start = profile.first_fit(layout, i, from.max(0) as usize);
         profile.take(layout, i, start);
-        starts[i] = start as i32;
+        // Layouts are far shorter than the largest start that is held.
+        starts[i] = i32::try_from(start).unwrap_or(i32::MAX);
     }
 }
 

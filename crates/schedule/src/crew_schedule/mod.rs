@@ -5,7 +5,7 @@
 //! - Method: schedules bred from priority rules (`improvement.rs`), then branch and bound
 //!   (`exact.rs`) where the instance is small enough and its links are plain.
 //! - The same problem gives the same schedule; effort is counted in steps, not in time.
-//! - Not here: dates of a calendar (`dates`).
+//! - Not here: dates of a calendar.
 
 mod bounds;
 mod exact;

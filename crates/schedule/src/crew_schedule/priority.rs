@@ -52,7 +52,7 @@ fn successors(layout: &Layout) -> Vec<i32> {
             }
         }
     }
-    reached.chunks(words.max(1)).map(|row| row.iter().map(|w| w.count_ones() as i32).sum()).collect()
+    reached.chunks(words.max(1)).map(|row| row.iter().map(|w| w.count_ones().cast_signed()).sum()).collect()
 }
 
 /// All activities, each after those it waits for, small keys first.

@@ -59,6 +59,14 @@ pub enum CrewError {
         /// What there is.
         capacity: u32,
     },
+    /// More than anybody has, so that it must be a slip.
+    #[error("`{activity}` needs {demand} units, expected at most {MOST_UNITS}; count in larger units")]
+    TooMany {
+        /// The activity.
+        activity: String,
+        /// What is needed.
+        demand: u32,
+    },
     /// Longer than the solvers lay out.
     #[error(
         "done one after another the work takes {periods} periods, expected at most {most}; count in longer periods"
@@ -70,6 +78,9 @@ pub enum CrewError {
         most: i64,
     },
 }
+
+/// The most units that one activity may hold: sums of them stay within what is counted with.
+const MOST_UNITS: u32 = 1_000_000;
 
 /// The longest stretch of time that is laid out. [periods]
 const LONGEST_LAYOUT: i64 = 2_000_000;
@@ -123,8 +134,12 @@ impl CrewProblem {
             n,
             m: self.resources.len(),
             durations: self.activities.iter().map(|a| a.duration as i32).collect(),
-            demand: self.demand.iter().flatten().map(|&units| units as i32).collect(),
-            capacity: self.resources.iter().map(|r| r.capacity as i32).collect(),
+            demand: self.demand.iter().flatten().map(|&units| units.cast_signed()).collect(),
+            capacity: self
+                .resources
+                .iter()
+                .map(|r| r.capacity.min(MOST_UNITS * 1000).cast_signed())
+                .collect(),
             into,
             out,
             order: sorted,
@@ -138,15 +153,17 @@ impl CrewProblem {
     }
 
     fn check_demand(&self) -> Result<(), CrewError> {
-        let shape = |what, found, expected| match found == expected {
-            true => Ok(()),
-            false => Err(CrewError::Shape { what, found, expected }),
+        let shape = |what, found, expected| {
+            if found == expected { Ok(()) } else { Err(CrewError::Shape { what, found, expected }) }
         };
         shape("rows", self.demand.len(), self.activities.len())?;
         for (activity, row) in self.activities.iter().zip(&self.demand) {
             shape("columns", row.len(), self.resources.len())?;
             for (&demand, resource) in row.iter().zip(&self.resources) {
-                if demand > resource.capacity || demand > i32::MAX as u32 / 2 {
+                if demand > MOST_UNITS {
+                    return Err(CrewError::TooMany { activity: activity.name.clone(), demand });
+                }
+                if demand > resource.capacity {
                     return Err(CrewError::TooFew {
                         activity: activity.name.clone(),
                         resource: resource.name.clone(),
@@ -169,7 +186,7 @@ impl Layout {
         // Units beyond what is ever asked for change nothing, and sums stay small.
         for r in 0..self.m {
             let all: i64 = (0..self.n).map(|i| i64::from(self.demand[i * self.m + r])).sum();
-            self.capacity[r] = i64::from(self.capacity[r].unsigned_abs()).min(all) as i32;
+            self.capacity[r] = i64::from(self.capacity[r]).min(all) as i32;
         }
         self.heads = vec![0; self.n];
         self.tails = self.durations.clone();
@@ -188,10 +205,10 @@ impl Layout {
     /// The same work with time running backwards.
     pub fn mirrored(&self) -> Self {
         let (mut into, mut out) = (vec![Vec::new(); self.n], vec![Vec::new(); self.n]);
-        for i in 0..self.n {
+        for (i, back_to) in into.iter_mut().enumerate() {
             for &(later, wait) in &self.out[i] {
                 let back = wait - self.durations[i] + self.durations[later];
-                into[i].push((later, back));
+                back_to.push((later, back));
                 out[later].push((i, back));
             }
         }

@@ -5,7 +5,9 @@ use std::path::PathBuf;
 use std::time::Instant;
 
 use groundwright_schedule::crew_schedule::broken;
-use groundwright_schedule::{Activity, CrewProblem, Effort, Link, Resource, read_sm, schedule_crews};
+use groundwright_schedule::{
+    Activity, CrewProblem, Effort, Link, LinkKind, Resource, read_sm, schedule_crews,
+};
 use proptest::prelude::*;
 
 fn instances() -> Option<PathBuf> {
@@ -21,7 +23,7 @@ fn instances() -> Option<PathBuf> {
 
 /// Optimal makespans of the PSPLIB J30 set, Kolisch and Sprecher 1997: `optimum.csv` beside them.
 #[test]
-fn published_optima_are_found_within_a_second() {
+fn published_optima_are_found() {
     let Some(folder) = instances() else { return };
     let table = fs::read_to_string(folder.join("optimum.csv")).unwrap();
     let mut compared = 0;
@@ -93,7 +95,7 @@ fn every_order(problem: &CrewProblem, placed: &mut Vec<Option<i64>>, best: &mut 
                 })
             })
         };
-        let start = (from..).find(|&start| fits(start)).unwrap();
+        let start = (from..1000).find(|&start| fits(start)).unwrap();
         placed[i] = Some(start);
         every_order(problem, placed, best);
         placed[i] = None;
@@ -127,8 +129,13 @@ proptest! {
         durations in prop::collection::vec(0_i64..9, 20..40),
         pairs in prop::collection::vec((0_usize..40, 0_usize..40), 0..60),
         demand in prop::collection::vec(prop::collection::vec(0_u32..6, 3), 40),
+        kinds in prop::collection::vec((0_usize..4, -3_i64..5), 60),
     ) {
-        let problem = problem(&durations, &pairs, &[5, 6, 9], &demand[..durations.len()]);
+        let mut problem = problem(&durations, &pairs, &[5, 6, 9], &demand[..durations.len()]);
+        let named = [LinkKind::FinishStart, LinkKind::StartStart, LinkKind::FinishFinish, LinkKind::StartFinish];
+        for (link, (kind, lag)) in problem.links.iter_mut().zip(kinds) {
+            (link.kind, link.lag) = (named[kind], lag);
+        }
         let effort = Effort { schedules: 200, steps: 2000 };
         let found = schedule_crews(&problem, effort).unwrap();
         prop_assert_eq!(broken(&problem, &found.starts), Vec::<String>::new());
@@ -141,7 +148,7 @@ proptest! {
 #[test]
 fn two_thousand_tasks_are_scheduled() {
     for n in [500, 1000, 2000] {
-        let durations: Vec<i64> = (0..n).map(|i| 1 + (i * 7 % 5) as i64).collect();
+        let durations: Vec<i64> = (0_i64..).take(n).map(|i| 1 + i * 7 % 5).collect();
         let pairs: Vec<(usize, usize)> = (8..n).flat_map(|i| [(i - 8, i), (i - 1 - i * 5 % 7, i)]).collect();
         let demand: Vec<Vec<u32>> = (0..n)
             .map(|i| (0..5).map(|r| u32::from(i * 11 % 5 == r) * (1 + (i % 2) as u32)).collect())
@@ -165,6 +172,8 @@ fn what_cannot_be_scheduled_says_why() {
     wall.demand.pop();
     assert!(schedule_crews(&wall, Effort::usual(2)).unwrap_err().to_string().contains("1 rows, expected 2"));
     assert!(read_sm("nothing").unwrap_err().to_string().contains("PRECEDENCE RELATIONS"));
+    let crowd = problem(&[1], &[], &[u32::MAX], &[vec![2_000_000]]);
+    assert!(schedule_crews(&crowd, Effort::usual(1)).unwrap_err().to_string().contains("at most 1000000"));
     let bad = "PRECEDENCE RELATIONS:\n 1 1 2 2\n****\nREQUESTS/DURATIONS:\n 1 1 0 0\n***\nRESOURCEAVAILABILITIES:\n 4\n***\n";
     assert_eq!(
         read_sm(bad).unwrap_err().to_string(),

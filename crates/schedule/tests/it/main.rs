@@ -1,4 +1,4 @@
-//! Checks of dates, crews, orders and calendar files against published values and laws.
+//! Checks of dates and crews against published values and laws.
 
 mod crews;
 mod critical_path;
