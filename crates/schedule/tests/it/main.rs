@@ -1,0 +1,4 @@
+//! Checks of dates and crews against published values and laws.
+
+mod crews;
+mod critical_path;
