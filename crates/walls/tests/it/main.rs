@@ -1,0 +1,5 @@
+//! Checks of walls against published figures, worked sections and laws.
+
+mod levels;
+mod pressure;
+mod sections;
