@@ -414,11 +414,11 @@ impl Placer<'_> {
         });
         followed
             || self.flips(mirrored, &[mirrored.point])
-            || self.flips(mirrored, &self.hanging_on(mirrored.point, placed_from))
+            || self.flips(mirrored, &Self::hanging_on(mirrored.point, placed_from))
     }
 
     /// A point, and those that were placed from it.
-    fn hanging_on(&self, point: usize, placed_from: &[Vec<usize>]) -> Vec<usize> {
+    fn hanging_on(point: usize, placed_from: &[Vec<usize>]) -> Vec<usize> {
         let mut seen = vec![false; placed_from.len()];
         seen[point] = true;
         let mut hanging = vec![point];
@@ -461,7 +461,9 @@ impl Placer<'_> {
         let mut mirrored = std::mem::take(&mut self.alternatives[0].mirrored);
         let mut placed_from = vec![Vec::new(); self.rests_on.len()];
         for (point, others) in self.rests_on.iter().enumerate() {
-            others.iter().for_each(|other| placed_from[*other].push(point));
+            for other in others {
+                placed_from[*other].push(point);
+            }
         }
         mirrored.retain(|one| self.still_fits(one, &placed_from));
         let best = self.alternatives.into_iter().next().expect("there is always one alternative");
