@@ -184,20 +184,20 @@ fn check_day(day: &Day) -> Result<(), NotUsable> {
 ///
 /// # Arguments
 /// - `planted`: depth of the root ball. [m] `full`: depth when grown in, no less. [m]
-/// - `age`, `grown_in`: in one unit of time; at and after `grown_in` the roots are at full depth.
+/// - `age`, `maturity`: in one unit of time; at and after `maturity` the roots are at full depth.
 ///
 /// # Errors
 /// Depths or times not above zero, a full depth below the planted one.
 ///
 /// # Source
 /// FAO-56 lets roots grow with the crop's cover; a straight line in time is common practice, no source.
-pub fn root_depth(planted: f64, full: f64, age: f64, grown_in: f64) -> Result<f64, NotUsable> {
+pub fn root_depth(planted: f64, full: f64, age: f64, maturity: f64) -> Result<f64, NotUsable> {
     above_zero("the depth of the root ball", planted, "m")?;
     above_zero("the full depth", full, "m")?;
     not_below_zero("the full depth less that of the root ball", full - planted, "m")?;
     not_below_zero("the age", age, "")?;
-    above_zero("the age at which it is grown in", grown_in, "")?;
-    Ok(planted + (full - planted) * (age / grown_in).min(1.0))
+    above_zero("the age at which it is grown in", maturity, "")?;
+    Ok(planted + (full - planted) * (age / maturity).min(1.0))
 }
 
 /// Days from one irrigation to the next, and the net depth of each.
