@@ -3,13 +3,20 @@
 mod budget;
 mod bulk;
 mod case;
+mod circuit;
+mod crew_schedule;
+mod critical_path;
 mod curve;
+mod earth_pressure;
 mod evapotranspiration;
+mod graze;
 mod growth;
+mod illuminance;
 mod levels;
 mod light_class;
 mod manning;
 mod network;
+mod photometry;
 mod pipe;
 mod plant_list;
 mod plants;
@@ -30,9 +37,11 @@ mod transplants;
 mod traverse;
 mod uniformity;
 mod volume;
+mod wall;
 
 use std::io::Read;
 use std::path::PathBuf;
+use std::sync::OnceLock;
 
 use clap::Subcommand;
 use serde_json::{Map, Value};
@@ -225,6 +234,35 @@ enum Topic {
     /// surface holds).
     #[command(verbatim_doc_comment, after_help = run_time::HELP)]
     RunTime(Source),
+    /// A circuit of low-voltage lamps: voltage at every lamp, currents, losses.
+    ///
+    /// Nodal analysis with constant-power, resistive and filament loads; conductors by NFPA 70,
+    /// chapter 9, table 8.
+    #[command(verbatim_doc_comment, after_help = circuit::HELP)]
+    Circuit(Source),
+    /// A photometric file of IES LM-63: flux, peak, intensities between its angles.
+    #[command(verbatim_doc_comment, after_help = photometry::HELP)]
+    Photometry(Source),
+    /// Illuminance: fixtures on places, inverse square, beams, area sources, form factors.
+    #[command(verbatim_doc_comment, after_help = illuminance::HELP)]
+    Illuminance(Source),
+    /// Light of a fixture close to a wall.
+    #[command(verbatim_doc_comment, after_help = graze::HELP)]
+    Graze(Source),
+    /// Early and late dates, floats and critical path of a network of activities.
+    #[command(verbatim_doc_comment, after_help = critical_path::HELP)]
+    CriticalPath(Source),
+    /// Work that shares crews, in as few periods as can be found; how good that is known to be.
+    #[command(verbatim_doc_comment, after_help = crew_schedule::HELP)]
+    CrewSchedule(Source),
+    /// Earth pressure on a wall, at rest and shaken; what ground bears.
+    ///
+    /// Coulomb 1776 after Müller-Breslau, Rankine 1857, Mononobe and Okabe; Vesić, Meyerhof, Hansen.
+    #[command(verbatim_doc_comment, after_help = earth_pressure::HELP)]
+    EarthPressure(Source),
+    /// A section of a dry-stacked wall, by gravity or with layers of reinforcement.
+    #[command(verbatim_doc_comment, after_help = wall::HELP)]
+    Wall(Source),
 }
 
 type Figure = fn(&Map<String, Value>) -> Result<Answer, String>;
@@ -277,13 +315,28 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::SoilWater(source) => (source, soil_water::figure, soil_water::EXAMPLE),
         Topic::Budget(source) => (source, budget::figure, budget::EXAMPLE),
         Topic::RunTime(source) => (source, run_time::figure, run_time::EXAMPLE),
+        Topic::Circuit(source) => (source, circuit::figure, circuit::EXAMPLE),
+        Topic::Photometry(source) => (source, photometry::figure, photometry::EXAMPLE),
+        Topic::Illuminance(source) => (source, illuminance::figure, illuminance::EXAMPLE),
+        Topic::Graze(source) => (source, graze::figure, graze::EXAMPLE),
+        Topic::CriticalPath(source) => (source, critical_path::figure, critical_path::EXAMPLE),
+        Topic::EarthPressure(source) => (source, earth_pressure::figure, earth_pressure::EXAMPLE),
+        Topic::Wall(source) => (source, wall::figure, wall::EXAMPLE),
+        Topic::CrewSchedule(source) => (source, crew_schedule::figure, crew_schedule::EXAMPLE),
     };
     if source.example {
         say!("{example}");
         return Ok(0);
     }
     let text = read(source)?;
-    let case: Value = serde_json::from_str(&text).map_err(|e| format!("the case is not JSON: {e}"))?;
+    let takes_files = matches!(arguments.topic, Topic::Photometry(_) | Topic::CrewSchedule(_));
+    let case: Value = match serde_json::from_str(&text) {
+        Ok(case) => case,
+        Err(_) if takes_files && !text.trim_start().starts_with(['{', '[']) => {
+            serde_json::json!({ "text": text })
+        }
+        Err(e) => return Err(format!("the case is not JSON: {e}")),
+    };
     let (answer, good) = match case {
         Value::Object(case) => answer(figure, case),
         Value::Array(cases) => {
@@ -306,6 +359,22 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
     Ok(u8::from(!good))
 }
 
+/// Where the file of the case lies, so that files that it names are found beside it.
+static FOLDER: OnceLock<PathBuf> = OnceLock::new();
+
+/// Text of a file that a case names: as named, or beside the case, or in the folder `ies` there.
+fn read_beside(file: &str) -> Result<String, String> {
+    let folder = FOLDER.get().cloned().unwrap_or_default();
+    let places = [PathBuf::from(file), folder.join(file), folder.join("ies").join(file)];
+    let Some(path) = places.iter().find(|path| path.is_file()) else {
+        return Err(format!(
+            "there is no file {file}, neither here nor beside the case; name it by its path"
+        ));
+    };
+    let bytes = std::fs::read(path).map_err(|e| format!("{}: {e}", path.display()))?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
 fn answer(figure: Figure, mut case: Map<String, Value>) -> (Value, bool) {
     match figure(&case) {
         Ok(answer) => {
@@ -325,6 +394,9 @@ fn answer(figure: Figure, mut case: Map<String, Value>) -> (Value, bool) {
 
 fn read(source: &Source) -> Result<String, String> {
     if let Some(path) = source.case.as_deref().filter(|path| path.as_os_str() != "-") {
+        if let Some(folder) = path.parent() {
+            FOLDER.get_or_init(|| folder.to_owned());
+        }
         std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))
     } else {
         let mut text = String::new();
