@@ -21,6 +21,7 @@ mod pipe;
 mod plant_list;
 mod plants;
 mod prose;
+mod purchase;
 mod rise_set;
 mod rows;
 mod run_time;
@@ -255,6 +256,9 @@ enum Topic {
     /// Work that shares crews, in as few periods as can be found; how good that is known to be.
     #[command(verbatim_doc_comment, after_help = crew_schedule::HELP)]
     CrewSchedule(Source),
+    /// A purchase: what to order from whom, at the least landed cost, and how well that is proven.
+    #[command(verbatim_doc_comment, after_help = purchase::HELP)]
+    Purchase(Source),
     /// Earth pressure on a wall, at rest and shaken; what ground bears.
     ///
     /// Coulomb 1776 after Müller-Breslau, Rankine 1857, Mononobe and Okabe; Vesić, Meyerhof, Hansen.
@@ -320,6 +324,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::Illuminance(source) => (source, illuminance::figure, illuminance::EXAMPLE),
         Topic::Graze(source) => (source, graze::figure, graze::EXAMPLE),
         Topic::CriticalPath(source) => (source, critical_path::figure, critical_path::EXAMPLE),
+        Topic::Purchase(source) => (source, purchase::figure, purchase::EXAMPLE),
         Topic::EarthPressure(source) => (source, earth_pressure::figure, earth_pressure::EXAMPLE),
         Topic::Wall(source) => (source, wall::figure, wall::EXAMPLE),
         Topic::CrewSchedule(source) => (source, crew_schedule::figure, crew_schedule::EXAMPLE),

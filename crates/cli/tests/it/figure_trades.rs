@@ -1,5 +1,5 @@
-//! `figure circuit`, `photometry`, `illuminance`, `graze`, `wall`, `earth-pressure`, `critical-path`
-//! and `crew-schedule`: check values through the binary. Sources: `tests/data/README.md` of the crates
+//! `figure circuit`, `photometry`, `illuminance`, `graze`, `wall`, `earth-pressure`, `critical-path`,
+//! `crew-schedule` and `purchase`: check values through the binary. Sources: `tests/data/README.md` of the crates
 //! `light`, `walls` and `schedule`.
 
 use std::path::PathBuf;
@@ -13,6 +13,7 @@ const PHOTOMETRY: &str = include_str!("../../../light/tests/data/lighting_photom
 const IES: &str = include_str!("../../../light/tests/data/lighting_ies.json");
 const WALLS: &str = include_str!("../../../walls/tests/data/walls-examples.json");
 const PRESSURE: &str = include_str!("../../../walls/tests/data/walls-earth-pressure.csv");
+const PURCHASE: &str = include_str!("../../../schedule/tests/data/purchasing-milp.json");
 const NETWORKS: &str = include_str!("../../../schedule/tests/data/cpm-examples.json");
 
 fn answer(topic: &str, case: &Value) -> Value {
@@ -219,4 +220,19 @@ fn crews_are_scheduled_from_words_and_from_a_file() {
     let answer = parsed(&stdout(&output));
     assert_eq!(answer["result"]["makespan"], 5, "{answer}");
     assert!(error("crew-schedule", &json!({})).contains("`crews` is missing"));
+}
+
+/// The worked purchase, with the optimum of every set of its suppliers.
+#[test]
+fn a_purchase_comes_back_with_the_keys_of_the_file() {
+    let file = parsed(PURCHASE);
+    let result = answer("purchase", &json!({ "problem": file["problem"] }));
+    let mut expected = file["answer"].clone();
+    expected.as_object_mut().unwrap().remove("solvers");
+    let compared = agrees("purchase", &result["answer"], &expected, 0.0);
+    assert!(compared > 120, "{compared}");
+    assert_eq!(result["answer"]["proven"], true);
+    let mut short = file["problem"].clone();
+    short["demand"]["soil_yd3"] = json!(900);
+    assert!(error("purchase", &short).contains("`soil_yd3`: 900 are needed and 80 can be had"));
 }

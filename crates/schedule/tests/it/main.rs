@@ -2,3 +2,4 @@
 
 mod crews;
 mod critical_path;
+mod purchases;
