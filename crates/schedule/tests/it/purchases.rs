@@ -64,7 +64,7 @@ fn broken(problem: &PurchaseProblem, found: &Purchase) -> Vec<String> {
         for (o, offer) in item.offers.iter().enumerate() {
             let taken: u64 =
                 lines().filter(|line| line.item == i && line.offer == o).map(|l| l.quantity).sum();
-            if taken > offer.available || taken % offer.pack != 0 {
+            if taken > offer.available || !taken.is_multiple_of(offer.pack) {
                 faults.push(format!("{} from {}", item.name, offer.supplier));
             }
         }
@@ -204,6 +204,9 @@ fn more_is_ordered_where_that_saves_the_fee() {
     assert_eq!((found.cost, found.orders[0].waived, found.proven), (100 * UNIT, true, true));
 }
 
+/// What is needed of an item; price, stock and pack of each supplier.
+type Row = (u64, Vec<(i64, u64, u64)>);
+
 proptest! {
     /// Orders cover every need and keep every term; a further supplier never makes it dearer; nor does
     /// a longer list of allowed drops.
@@ -215,7 +218,7 @@ proptest! {
         let supplier = |(s, (fee, least)): (usize, &(i64, i64))| Supplier {
             name: format!("S{s}"), fee: fee * UNIT, least_order: least * UNIT, free_over: None,
         };
-        let item = |(i, (needed, offers)): (usize, &(u64, Vec<(i64, u64, u64)>))| Item {
+        let item = |(i, (needed, offers)): (usize, &Row)| Item {
             name: format!("i{i}"), needed: *needed, within_days: None,
             offers: offers.iter().enumerate().map(|(s, (price, available, pack))| Offer {
                 pack: *pack, ..offer(s, price * UNIT / 10, *available)
