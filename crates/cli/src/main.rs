@@ -14,6 +14,7 @@ macro_rules! say {
 
 mod check;
 mod figure;
+mod import;
 mod issue;
 mod open;
 mod report;
@@ -46,6 +47,8 @@ enum Command {
     Check(check::Arguments),
     /// Publish the planting package: plan set, drawings, tables.
     Issue(issue::Arguments),
+    /// Bring points, drawings or surfaces of other programs into a project.
+    Import(import::Arguments),
     /// Open a project in the browser: plan, checks, estimate.
     Open(open::Arguments),
     /// Make one calculation alone: a JSON case in, a JSON result out.
@@ -85,6 +88,7 @@ fn main() -> ExitCode {
         Command::Start(arguments) => start::run(&arguments),
         Command::Check(arguments) => check::run(&arguments),
         Command::Issue(arguments) => issue::run(&arguments),
+        Command::Import(arguments) => import::run(&arguments),
         Command::Open(arguments) => open::run(&arguments),
         Command::Figure(arguments) => figure::run(&arguments),
     };

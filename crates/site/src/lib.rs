@@ -11,6 +11,7 @@
 pub mod clearing;
 mod findings;
 mod found;
+pub mod import;
 pub mod layers;
 mod marks;
 mod permits;

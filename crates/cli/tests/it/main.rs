@@ -6,6 +6,7 @@ mod figure;
 mod figure_ground;
 mod figure_trades;
 mod figure_water;
+mod import;
 mod issue;
 mod sun_figures;
 mod support;

@@ -5,6 +5,7 @@ mod demo;
 mod dig;
 mod found;
 mod handoffs;
+mod import;
 mod laws;
 mod permits;
 mod published;
