@@ -4,6 +4,7 @@ mod budget;
 mod bulk;
 mod case;
 mod curve;
+mod earth_pressure;
 mod evapotranspiration;
 mod growth;
 mod levels;
@@ -30,6 +31,7 @@ mod transplants;
 mod traverse;
 mod uniformity;
 mod volume;
+mod wall;
 
 use std::io::Read;
 use std::path::PathBuf;
@@ -225,6 +227,24 @@ enum Topic {
     /// surface holds).
     #[command(verbatim_doc_comment, after_help = run_time::HELP)]
     RunTime(Source),
+    /// Earth pressure: Coulomb, Rankine, Mononobe-Okabe, the critical plane, factors of bearing.
+    ///
+    /// A case has `phi_deg`, and may have `delta_deg` (two thirds of it if left out), `batter_deg`
+    /// (positive leaning into the soil) or `setback` with `course`, `backslope_deg`, `kh` with `kv`;
+    /// with `unit_weight` and `height`, and `surcharge`, the thrust.
+    #[command(verbatim_doc_comment, after_help = earth_pressure::HELP)]
+    EarthPressure(Source),
+    /// A wall's section, gravity or reinforced, with every number between and every factor of safety.
+    ///
+    /// A case has `inputs`: `n` courses of height `hu` and depth `d`, `setback`, `gu`; soils `phi_r`,
+    /// `gr`, `phi_f`, `gf`, `cf`; `emb`; and may have `delta`, `beta`, `q`, `kh`, `kv`, the pad's `pad`,
+    /// `pad_ext`, `gpad`, `phi_pad`, shear `a_u`, `lam_u`. With `layers` (heights), `L`, `phi_i`, `gi`,
+    /// `T_ult`, `RFcr`, `RFd`, `RFid`, `Cds`, `Ci`, `a_cs`, `lam_cs` it is reinforced. Angles in
+    /// degrees, all else in the `units` of the case. Cases by name are answered name by name.
+    ///
+    /// For review: the local code and a licensed engineer decide.
+    #[command(verbatim_doc_comment, after_help = wall::HELP)]
+    Wall(Source),
 }
 
 type Figure = fn(&Map<String, Value>) -> Result<Answer, String>;
@@ -277,6 +297,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::SoilWater(source) => (source, soil_water::figure, soil_water::EXAMPLE),
         Topic::Budget(source) => (source, budget::figure, budget::EXAMPLE),
         Topic::RunTime(source) => (source, run_time::figure, run_time::EXAMPLE),
+        Topic::EarthPressure(source) => (source, earth_pressure::figure, earth_pressure::EXAMPLE),
+        Topic::Wall(source) => (source, wall::figure, wall::EXAMPLE),
     };
     if source.example {
         say!("{example}");

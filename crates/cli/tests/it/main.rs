@@ -4,6 +4,7 @@ mod browser;
 mod check;
 mod figure;
 mod figure_ground;
+mod figure_walls;
 mod figure_water;
 mod issue;
 mod sun_figures;
