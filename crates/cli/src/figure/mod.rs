@@ -3,6 +3,7 @@
 mod budget;
 mod bulk;
 mod case;
+mod courses;
 mod curve;
 mod earth_pressure;
 mod evapotranspiration;
@@ -245,6 +246,14 @@ enum Topic {
     /// For review: the local code and a licensed engineer decide.
     #[command(verbatim_doc_comment, after_help = wall::HELP)]
     Wall(Source),
+    /// Courses: every unit of a wall in its place, counts, pallets and the cut list.
+    ///
+    /// A case has `face` (list of `straight`; `radius` with `sweep_deg` and `bend`; `corner_deg` with
+    /// `bend`: outside or inside), `courses` or `levels` ([station, ground in front, top]), `course`
+    /// (its height), `units` (length, share, pallet); and may have `setback`, `least_overlap`,
+    /// `least_cut`, `least_radius`, `embedment`, `rear_lip`, and `left`, `right` (flush or bank).
+    #[command(verbatim_doc_comment, after_help = courses::HELP)]
+    Courses(Source),
 }
 
 type Figure = fn(&Map<String, Value>) -> Result<Answer, String>;
@@ -299,6 +308,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::RunTime(source) => (source, run_time::figure, run_time::EXAMPLE),
         Topic::EarthPressure(source) => (source, earth_pressure::figure, earth_pressure::EXAMPLE),
         Topic::Wall(source) => (source, wall::figure, wall::EXAMPLE),
+        Topic::Courses(source) => (source, courses::figure, courses::EXAMPLE),
     };
     if source.example {
         say!("{example}");

@@ -1,4 +1,4 @@
-//! `figure earth-pressure` and `wall`: check values through the binary.
+//! `figure earth-pressure`, `wall` and `courses`: check values through the binary.
 //! Sources: `crates/walls/tests/data/README.md`.
 
 use serde_json::{Value, json};
@@ -79,6 +79,27 @@ fn the_grid_of_pressures_comes_back() {
     assert_eq!(answer("earth-pressure", &moves)["result"]["KAE_kh0.15_kv0"], "none");
 }
 
+/// The stepped base of `walls-quantities.json`: panels of 7, 6, 5 and 4 courses of 18 in, 152 units' worth of
+/// face, laid unit by unit with the length of that face.
+#[test]
+fn the_stepped_wall_is_laid_unit_by_unit() {
+    let case = json!({
+        "face": [{ "straight": "39 ft" }], "course": "8 in", "embedment": "6 in",
+        "levels": [["0 ft", "100 ft", "104 ft"], ["39 ft", "101.95 ft", "104 ft"]],
+        "units": [{ "length": "18 in", "share": 1.0, "pallet": 40 }], "least_overlap": "4 in",
+    });
+    let result = answer("courses", &case)["result"].clone();
+    assert_eq!(result["bond"]["stacked_joints"], 0);
+    let laid: f64 =
+        result["units_laid"].as_array().unwrap().iter().map(|u| u["length_m"].as_f64().unwrap()).sum();
+    // Courses that end in the bank may reach up to a unit beyond each of three steps.
+    let printed = 152.0 * 0.4572;
+    assert!(laid > printed - 1e-6 && laid < printed + 3.0 * 0.4572, "{laid} {printed}");
+    let lengths: f64 = result["face_lengths_m"].as_array().unwrap().iter().map(|l| l.as_f64().unwrap()).sum();
+    assert!((lengths - laid).abs() < 1e-9);
+    assert_eq!(result["count"].as_u64().unwrap() as usize, result["units_laid"].as_array().unwrap().len());
+}
+
 #[test]
 fn what_cannot_be_worked_out_says_why() {
     for (topic, case, words) in [
@@ -86,6 +107,12 @@ fn what_cannot_be_worked_out_says_why() {
         ("earth-pressure", json!({ "phi_deg": 28, "backslope_deg": 20, "kh": 0.15 }), "moves by itself"),
         ("earth-pressure", json!({}), "`phi_deg` is missing"),
         ("earth-pressure", json!({ "phi_deg": 30, "setback": "1 in" }), "both or neither"),
+        ("courses", json!({}), "`face` is missing"),
+        (
+            "courses",
+            json!({ "face": [{ "straight": "3 m" }], "course": "6 in", "units": [] }),
+            "`units` is empty",
+        ),
         ("wall", json!({}), "expected `inputs`"),
         ("wall", json!({ "inputs": { "n": 2.5 } }), "whole count"),
         ("wall", json!({ "inputs": { "n": 3 }, "units": "stone, rod" }), "`units`"),
@@ -94,7 +121,7 @@ fn what_cannot_be_worked_out_says_why() {
         assert!(!output.status.success(), "{topic} {case}");
         assert!(stdout(&output).contains(words), "{topic} {case}: {}", stdout(&output));
     }
-    for topic in ["earth-pressure", "wall"] {
+    for topic in ["earth-pressure", "wall", "courses"] {
         let example = run_with(&["figure", topic, "--example"], "");
         assert!(run_with(&["figure", topic], &stdout(&example)).status.success(), "{topic}");
     }
