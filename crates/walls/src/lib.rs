@@ -9,6 +9,7 @@
 
 pub mod bearing;
 pub mod coulomb;
+pub mod courses;
 mod embedment;
 mod global;
 mod gravity;

@@ -11,7 +11,8 @@ pub(super) const HELP: &str =
 `batter_deg` (leaning into the soil), `backslope_deg`, `kh` and `kv` (shares of gravity), `gamma` with
 `height` (and `q`) for the thrust, in any coherent units. Numbers may also be texts.
 Result: Ka, Ka_horizontal, plane_deg, Kp, Ka_rankine, Kp_rankine, KAE (where `kh` is given),
-KAE_kh0.10_kv0, thrust, and Nc, Nq, Ngamma by Vesic, Meyerhof, Hansen; null where a formula has no answer.
+KAE_kh0.10_kv0 and others that the case names (none where the ground moves), thrust, and Nc, Nq,
+Ngamma by Vesic, Meyerhof, Hansen; null where a formula has no answer.
 
 Caution: a computation for review. The local code and a licensed engineer decide about walls.
 Example:
@@ -41,8 +42,16 @@ pub(super) fn figure(case: &Case) -> Result<Answer, String> {
         "Kp": coulomb::passive(&wedge).ok().map(|p| p.coefficient),
         "Ka_rankine": rankine::active(friction, wedge.slope).ok(),
         "Kp_rankine": rankine::passive(friction, wedge.slope).ok(),
-        "KAE_kh0.10_kv0": shaken(0.1, 0.0).ok(),
     });
+    // A column of a table is named for its motion, and says so where the ground moves by itself.
+    let columns = case.keys().map(String::as_str).filter(|key| key.starts_with("KAE_kh"));
+    for key in columns.chain(["KAE_kh0.10_kv0"]) {
+        let motion = key["KAE_kh".len()..].split_once("_kv");
+        let motion = motion.and_then(|(kh, kv)| Some((kh.parse().ok()?, kv.parse().ok()?)));
+        let (kh, kv) =
+            motion.ok_or_else(|| format!("`{key}` names no motion; expected such as KAE_kh0.10_kv0"))?;
+        result[key] = shaken(kh, kv).map_or_else(|_| json!("none"), |coefficient| json!(coefficient));
+    }
     if let Some(horizontal) = number(case, "kh")? {
         let vertical = number(case, "kv")?.unwrap_or_default();
         result["KAE"] = json!(shaken(horizontal, vertical).map_err(|problem| problem.to_string())?);

@@ -4,6 +4,7 @@ mod budget;
 mod bulk;
 mod case;
 mod circuit;
+mod courses;
 mod crew_schedule;
 mod critical_path;
 mod curve;
@@ -259,14 +260,32 @@ enum Topic {
     /// A purchase: what to order from whom, at the least landed cost, and how well that is proven.
     #[command(verbatim_doc_comment, after_help = purchase::HELP)]
     Purchase(Source),
-    /// Earth pressure on a wall, at rest and shaken; what ground bears.
+    /// Earth pressure: Coulomb, Rankine, Mononobe-Okabe, the critical plane, factors of bearing.
     ///
-    /// Coulomb 1776 after Müller-Breslau, Rankine 1857, Mononobe and Okabe; Vesić, Meyerhof, Hansen.
+    /// A case has `phi_deg`, and may have `delta_deg` (two thirds of it if left out), `batter_deg`
+    /// (positive leaning into the soil) or `setback` with `course`, `backslope_deg`, `kh` with `kv`;
+    /// with `unit_weight` and `height`, and `surcharge`, the thrust.
     #[command(verbatim_doc_comment, after_help = earth_pressure::HELP)]
     EarthPressure(Source),
-    /// A section of a dry-stacked wall, by gravity or with layers of reinforcement.
+    /// A wall's section, gravity or reinforced, with every number between and every factor of safety.
+    ///
+    /// A case has `inputs`: `n` courses of height `hu` and depth `d`, `setback`, `gu`; soils `phi_r`,
+    /// `gr`, `phi_f`, `gf`, `cf`; `emb`; and may have `delta`, `beta`, `q`, `kh`, `kv`, the pad's `pad`,
+    /// `pad_ext`, `gpad`, `phi_pad`, shear `a_u`, `lam_u`. With `layers` (heights), `L`, `phi_i`, `gi`,
+    /// `T_ult`, `RFcr`, `RFd`, `RFid`, `Cds`, `Ci`, `a_cs`, `lam_cs` it is reinforced. Angles in
+    /// degrees, all else in the `units` of the case. Cases by name are answered name by name.
+    ///
+    /// For review: the local code and a licensed engineer decide.
     #[command(verbatim_doc_comment, after_help = wall::HELP)]
     Wall(Source),
+    /// Courses: every unit of a wall in its place, counts, pallets and the cut list.
+    ///
+    /// A case has `face` (list of `straight`; `radius` with `sweep_deg` and `bend`; `corner_deg` with
+    /// `bend`: outside or inside), `courses` or `levels` ([station, ground in front, top]), `course`
+    /// (its height), `units` (length, share, pallet); and may have `setback`, `least_overlap`,
+    /// `least_cut`, `least_radius`, `embedment`, `rear_lip`, and `left`, `right` (flush or bank).
+    #[command(verbatim_doc_comment, after_help = courses::HELP)]
+    Courses(Source),
 }
 
 type Figure = fn(&Map<String, Value>) -> Result<Answer, String>;
@@ -325,9 +344,10 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::Graze(source) => (source, graze::figure, graze::EXAMPLE),
         Topic::CriticalPath(source) => (source, critical_path::figure, critical_path::EXAMPLE),
         Topic::Purchase(source) => (source, purchase::figure, purchase::EXAMPLE),
+        Topic::CrewSchedule(source) => (source, crew_schedule::figure, crew_schedule::EXAMPLE),
         Topic::EarthPressure(source) => (source, earth_pressure::figure, earth_pressure::EXAMPLE),
         Topic::Wall(source) => (source, wall::figure, wall::EXAMPLE),
-        Topic::CrewSchedule(source) => (source, crew_schedule::figure, crew_schedule::EXAMPLE),
+        Topic::Courses(source) => (source, courses::figure, courses::EXAMPLE),
     };
     if source.example {
         say!("{example}");

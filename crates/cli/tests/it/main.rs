@@ -5,6 +5,7 @@ mod check;
 mod figure;
 mod figure_ground;
 mod figure_trades;
+mod figure_walls;
 mod figure_water;
 mod import;
 mod issue;
