@@ -68,7 +68,7 @@ fn the_grid_of_pressures_comes_back() {
             let ours = &answer["result"][key];
             match printed.as_f64() {
                 Some(printed) => {
-                    assert!((ours.as_f64().unwrap() - printed).abs() < off, "{row} {key} {ours}")
+                    assert!((ours.as_f64().unwrap() - printed).abs() < off, "{row} {key} {ours}");
                 }
                 None => assert_eq!(*ours, printed),
             }
