@@ -147,6 +147,7 @@ struct Keys {
     ground: Digest,
     water: Digest,
     survey: Digest,
+    set_out: Digest,
 }
 
 impl Keys {
@@ -161,12 +162,14 @@ impl Keys {
             ground: Digest::of(&(read, placed.plot, ground)),
             water: Digest::of(&(read, placed.plot, ground, &design.ground)),
             survey: Digest::of(&(readings, property.system, when)),
+            set_out: Digest::of(&(readings, property.system, placed.plot)),
         }
     }
 
     fn key(&self, discipline: Discipline) -> Digest {
         match discipline {
             Discipline::Survey => self.survey,
+            Discipline::SetOut => self.set_out,
             Discipline::Existing => self.existing,
             Discipline::Site | Discipline::Beds | Discipline::Edging => self.ground,
             Discipline::Ground => self.water,
@@ -196,10 +199,12 @@ enum Discipline {
     Edging,
     /// Levels, earth and water: reads no plant.
     Ground,
+    /// Flags along the bed lines: reads the survey and the plot alone.
+    SetOut,
 }
 
 impl Discipline {
-    const ALL: [Self; 9] = [
+    const ALL: [Self; 10] = [
         Self::Survey,
         Self::Existing,
         Self::Site,
@@ -209,6 +214,7 @@ impl Discipline {
         Self::Planting,
         Self::Edging,
         Self::Ground,
+        Self::SetOut,
     ];
 
     /// Whether it takes longer than a hand waits.
@@ -433,6 +439,7 @@ impl Job {
                 let (project, yard) = unplanted();
                 Handed::of(&groundwright_planting::beds(project, &yard.plot), when)
             }
+            Discipline::SetOut => Handed::of(&groundwright_site::set_out::study(project, &yard.plot), when),
             Discipline::Ground => {
                 let (project, mut bare) = unplanted();
                 bare.ground = yard.ground.clone();

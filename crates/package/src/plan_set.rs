@@ -119,6 +119,9 @@ pub fn draw(
         "Plantings and takeoff",
         tables(outcome, &["plantings", "best-first", "takeoff", "takeoff-basis"]),
     ));
+    if let Some(table) = outcome.tables.iter().find(|table| table.key == "set-out") {
+        sheets.push(tables_sheet("Setting out", vec![table.clone()]));
+    }
     sheets.push(tables_sheet("What this rests on", vec![crate::lists::assumptions(loaded)]));
     let label_faults = paintings
         .iter()

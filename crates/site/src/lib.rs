@@ -17,6 +17,7 @@ mod marks;
 mod permits;
 pub mod protection;
 mod range;
+pub mod set_out;
 mod solids;
 mod study;
 pub mod survey;

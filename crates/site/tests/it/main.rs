@@ -9,5 +9,6 @@ mod import;
 mod laws;
 mod permits;
 mod published;
+mod set_out;
 mod small;
 mod survey;

@@ -189,9 +189,11 @@ fn systems() -> impl Strategy<Value = UnitSystem> {
     ]
 }
 
-/// Walls laid and refused so far.
+/// Walls laid, and walls of one length refused, so far.
 static LAID: AtomicUsize = AtomicUsize::new(0);
 static REFUSED: AtomicUsize = AtomicUsize::new(0);
+/// Walls of several lengths refused.
+static REFUSED_MIXED: AtomicUsize = AtomicUsize::new(0);
 
 proptest! {
     #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
@@ -209,11 +211,13 @@ proptest! {
         let ends = [if bank { End::Bank } else { End::Flush }; 2];
         let layout = Layout { segments, stands, course: 6.0 * INCH, ends, system };
         match lay(&layout) {
-            // One length alone leaves few ways round a corner: where none is found, numbers say what would do.
-            Err(refused @ CoursesError::NoBond { .. }) if layout.system.kinds.len() == 1 => {
+            // One length alone leaves few ways round a corner, and of several the search may find none in
+            // its tries: then numbers say what would do.
+            Err(refused @ CoursesError::NoBond { .. }) => {
                 let words = refused.to_string();
                 prop_assert!(words.contains("would do") || words.contains("add a piece"), "{}", words);
-                REFUSED.fetch_add(1, Ordering::Relaxed);
+                let count = if layout.system.kinds.len() == 1 { &REFUSED } else { &REFUSED_MIXED };
+                count.fetch_add(1, Ordering::Relaxed);
             }
             _ => {
                 let laid = whole(&layout);
@@ -223,6 +227,8 @@ proptest! {
         }
         let (laid, refused) = (LAID.load(Ordering::Relaxed), REFUSED.load(Ordering::Relaxed));
         prop_assert!(refused < 20 + laid / 20, "{} refused, {} laid", refused, laid);
+        let mixed = REFUSED_MIXED.load(Ordering::Relaxed);
+        prop_assert!(mixed < 4 + laid / 200, "{} of several lengths refused, {} laid", mixed, laid);
     }
 }
 
