@@ -4,7 +4,8 @@
 //!   of units. Out: each unit with its course, stations, length, cut, colour and pallet; the cut list.
 //! - Each stretch of a course is searched by dynamic programming over the course below (`fill.rs`). The
 //!   count of cuts is given beside a bound that holds whatever lies below: their difference is the gap.
-//!   Seeds come from the content: the same wall is laid the same way, on any machine.
+//!   Seeds come from the content: the same wall is laid the same way, on any machine. The search over
+//!   courses does not go back without end: a wall that could be laid may be refused, with what would do.
 //! - `check.rs` looks at what is laid without knowing how it was found.
 //! - Source of the rules of bond: public installation notes of two makers of units (no joint runs on
 //!   through two courses; an overlap of at least a quarter of the unit); corners in alternate lap,
