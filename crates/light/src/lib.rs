@@ -1,4 +1,4 @@
-//! Low-voltage landscape lighting: circuits and routes, photometry, illuminance.
+//! Low-voltage landscape lighting: circuits and routes, photometry, illuminance, evenings.
 //!
 //! - In: plain numbers of lamps, cables, places and times. Out: plain results with every number on
 //!   the way.
@@ -25,6 +25,7 @@ mod routing;
 pub mod runs;
 pub mod sizing;
 mod solver;
+pub mod timer;
 pub mod transformer;
 
 pub use beam::{Beam, Shape};

@@ -35,6 +35,7 @@ mod stock;
 mod sun;
 mod tape;
 mod ties;
+mod timer;
 mod transplants;
 mod traverse;
 mod uniformity;
@@ -251,6 +252,9 @@ enum Topic {
     /// Light of a fixture close to a wall.
     #[command(verbatim_doc_comment, after_help = graze::HELP)]
     Graze(Source),
+    /// A timer: when lamps go on and off through a year, hours, energy, cost; dusk and dawn of a date.
+    #[command(verbatim_doc_comment, after_help = timer::HELP)]
+    Timer(Source),
     /// Early and late dates, floats and critical path of a network of activities.
     #[command(verbatim_doc_comment, after_help = critical_path::HELP)]
     CriticalPath(Source),
@@ -342,6 +346,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::Photometry(source) => (source, photometry::figure, photometry::EXAMPLE),
         Topic::Illuminance(source) => (source, illuminance::figure, illuminance::EXAMPLE),
         Topic::Graze(source) => (source, graze::figure, graze::EXAMPLE),
+        Topic::Timer(source) => (source, timer::figure, timer::EXAMPLE),
         Topic::CriticalPath(source) => (source, critical_path::figure, critical_path::EXAMPLE),
         Topic::Purchase(source) => (source, purchase::figure, purchase::EXAMPLE),
         Topic::CrewSchedule(source) => (source, crew_schedule::figure, crew_schedule::EXAMPLE),

@@ -1,5 +1,5 @@
 //! `figure circuit`, `photometry`, `illuminance`, `graze`, `wall`, `earth-pressure`, `critical-path`,
-//! `crew-schedule` and `purchase`: check values through the binary. Sources: `tests/data/README.md` of the crates
+//! `timer`, `crew-schedule` and `purchase`: check values through the binary. Sources: `tests/data/README.md` of the crates
 //! `light`, `walls` and `schedule`.
 
 use std::path::PathBuf;
@@ -11,6 +11,7 @@ use crate::support::{run, run_with, stdout};
 const CIRCUITS: &str = include_str!("../../../light/tests/data/lighting_circuits.json");
 const PHOTOMETRY: &str = include_str!("../../../light/tests/data/lighting_photometry.json");
 const IES: &str = include_str!("../../../light/tests/data/lighting_ies.json");
+const TIMER: &str = include_str!("../../../light/tests/data/lighting_timer.json");
 const WALLS: &str = include_str!("../../../walls/tests/data/walls-examples.json");
 const PRESSURE: &str = include_str!("../../../walls/tests/data/walls-earth-pressure.csv");
 const PURCHASE: &str = include_str!("../../../schedule/tests/data/purchasing-milp.json");
@@ -235,4 +236,51 @@ fn a_purchase_comes_back_with_the_keys_of_the_file() {
     let mut short = file["problem"].clone();
     short["demand"]["soil_yd3"] = json!(900);
     assert!(error("purchase", &short).contains("`soil_yd3`: 900 are needed and 80 can be had"));
+}
+
+/// Seconds of the clock.
+fn clock(text: &Value) -> i64 {
+    let parts: Vec<i64> = text.as_str().unwrap().split(':').map(|part| part.parse().unwrap()).collect();
+    parts.iter().fold(0, |sum, part| 60 * sum + part)
+}
+
+#[test]
+fn dusk_and_dawn_agree_with_two_libraries() {
+    let file = parsed(TIMER);
+    let result = answer("timer", &file);
+    let rows = file["rows"].as_array().unwrap();
+    assert!(rows.len() >= 7);
+    for (ours, row) in result["rows"].as_array().unwrap().iter().zip(rows) {
+        for key in ["sun_m0p833_rise", "sun_m0p833_set", "civil_m6_rise", "civil_m6_set"] {
+            let off = clock(&ours[key]) - clock(&row[key]);
+            assert!(off.abs() <= 60, "{row}: {key} {}", ours[key]);
+        }
+    }
+}
+
+/// A year of evenings: hours by hand from its single dates; the clocks' change costs no light.
+#[test]
+fn a_year_of_evenings() {
+    let case = json!({ "year": 2025, "tz": "America/Denver", "lat": 39.7392, "lon": -104.9903, "off": "23:00",
+        "watts": 100, "price_per_kWh": 0.2 });
+    let result = answer("timer", &case);
+    assert_eq!((result["evenings"].as_u64(), result["days"].as_array().unwrap().len()), (Some(365), 24));
+    let (hours, energy) = (result["hours"].as_f64().unwrap(), result["energy_kWh"].as_f64().unwrap());
+    assert!(
+        (energy - hours * 0.1).abs() < 1e-9 && (result["cost"].as_f64().unwrap() - energy * 0.2).abs() < 1e-9
+    );
+    assert!((1000.0..1600.0).contains(&hours), "{hours}");
+    let mut dimmed = case.clone();
+    dimmed["dim_after"] = json!("00:00");
+    dimmed["dim_to"] = json!(0.0);
+    dimmed["off"] = json!("01:00");
+    let longer = answer("timer", &dimmed);
+    let more = longer["hours"].as_f64().unwrap() - hours;
+    // Two hours more each evening; on the two nights of change the clock jumps at two, after both.
+    assert!((more - 730.0).abs() < 1e-6, "{more}");
+    assert!((longer["energy_kWh"].as_f64().unwrap() - (hours + 365.0) * 0.1).abs() < 1e-6);
+    assert!(
+        error("timer", &json!({ "year": 2025, "tz": "Nowhere/Land", "lat": 0, "lon": 0 }))
+            .contains("Nowhere")
+    );
 }

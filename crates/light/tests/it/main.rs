@@ -7,3 +7,4 @@ mod circuits;
 mod designs;
 mod illuminance;
 mod photometry;
+mod timer;
