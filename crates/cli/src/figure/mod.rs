@@ -20,6 +20,8 @@ mod photometry;
 mod pipe;
 mod plant_list;
 mod plants;
+mod price;
+mod price_in_words;
 mod prose;
 mod rise_set;
 mod rows;
@@ -255,6 +257,13 @@ enum Topic {
     /// Work that shares crews, in as few periods as can be found; how good that is known to be.
     #[command(verbatim_doc_comment, after_help = crew_schedule::HELP)]
     CrewSchedule(Source),
+    /// Price of lines, every step shown; change orders; overhead, margin and markup, hauls.
+    ///
+    /// A case has `lines` (item, area, quantity, unit_price, and may have spread, class, taxable, rate,
+    /// factor, haul) and `terms`, and may have `changed` (the lines of a later revision); or `year` with
+    /// `yearly_overhead`; or `barrow` with a haul.
+    #[command(verbatim_doc_comment, after_help = price::HELP)]
+    Price(Source),
     /// Earth pressure on a wall, at rest and shaken; what ground bears.
     ///
     /// Coulomb 1776 after Müller-Breslau, Rankine 1857, Mononobe and Okabe; Vesić, Meyerhof, Hansen.
@@ -320,6 +329,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::Illuminance(source) => (source, illuminance::figure, illuminance::EXAMPLE),
         Topic::Graze(source) => (source, graze::figure, graze::EXAMPLE),
         Topic::CriticalPath(source) => (source, critical_path::figure, critical_path::EXAMPLE),
+        Topic::Price(source) => (source, price::figure, price::EXAMPLE),
         Topic::EarthPressure(source) => (source, earth_pressure::figure, earth_pressure::EXAMPLE),
         Topic::Wall(source) => (source, wall::figure, wall::EXAMPLE),
         Topic::CrewSchedule(source) => (source, crew_schedule::figure, crew_schedule::EXAMPLE),
