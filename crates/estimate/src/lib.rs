@@ -3,8 +3,10 @@
 //! - In: quantities of any studies. Out: a [`Takeoff`] of lines by phase and item, and its tables.
 //! - Method: lines of one item are summed before the allowance is added and packs are rounded up,
 //!   so that ten beds do not each order half a yard too much. What rounding adds is shown as spares.
-//! - Not here: prices.
+//! - Prices: lines with their costs become a price, a range, lump sums by area and change orders ([`price`]).
+//! - Not here: price lists, and which price a line of the takeoff has.
 
+pub mod price;
 mod tables;
 mod takeoff;
 

@@ -21,6 +21,8 @@ mod photometry;
 mod pipe;
 mod plant_list;
 mod plants;
+mod price;
+mod price_in_words;
 mod prose;
 mod purchase;
 mod rise_set;
@@ -264,11 +266,18 @@ enum Topic {
     /// A purchase: what to order from whom, at the least landed cost, and how well that is proven.
     #[command(verbatim_doc_comment, after_help = purchase::HELP)]
     Purchase(Source),
+    /// Price of lines, every step shown; change orders; overhead, margin and markup, hauls.
+    ///
+    /// A case has `lines` (item, area, quantity, unit_price, and may have spread, class, taxable, rate,
+    /// factor, haul) and `terms`, and may have `changed` (the lines of a later revision); or `year` with
+    /// `yearly_overhead`; or `barrow` with a haul.
+    #[command(verbatim_doc_comment, after_help = price::HELP)]
+    Price(Source),
     /// Earth pressure: Coulomb, Rankine, Mononobe-Okabe, the critical plane, factors of bearing.
     ///
     /// A case has `phi_deg`, and may have `delta_deg` (two thirds of it if left out), `batter_deg`
-    /// (positive leaning into the soil) or `setback` with `course`, `backslope_deg`, `kh` with `kv`;
-    /// with `unit_weight` and `height`, and `surcharge`, the thrust.
+    /// (positive leaning into the soil), `backslope_deg`, `kh` with `kv`; with `gamma` and `height`, and
+    /// `q`, the thrust.
     #[command(verbatim_doc_comment, after_help = earth_pressure::HELP)]
     EarthPressure(Source),
     /// A wall's section, gravity or reinforced, with every number between and every factor of safety.
@@ -350,6 +359,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::CriticalPath(source) => (source, critical_path::figure, critical_path::EXAMPLE),
         Topic::Purchase(source) => (source, purchase::figure, purchase::EXAMPLE),
         Topic::CrewSchedule(source) => (source, crew_schedule::figure, crew_schedule::EXAMPLE),
+        Topic::Price(source) => (source, price::figure, price::EXAMPLE),
         Topic::EarthPressure(source) => (source, earth_pressure::figure, earth_pressure::EXAMPLE),
         Topic::Wall(source) => (source, wall::figure, wall::EXAMPLE),
         Topic::Courses(source) => (source, courses::figure, courses::EXAMPLE),
