@@ -119,9 +119,6 @@ pub fn draw(
         "Plantings and takeoff",
         tables(outcome, &["plantings", "best-first", "takeoff", "takeoff-basis"]),
     ));
-    if let Some(table) = outcome.tables.iter().find(|table| table.key == "set-out") {
-        sheets.push(tables_sheet("Setting out", vec![table.clone()]));
-    }
     sheets.push(tables_sheet("What this rests on", vec![crate::lists::assumptions(loaded)]));
     let label_faults = paintings
         .iter()
@@ -167,7 +164,7 @@ fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: 
         Drawing::Drainage => &["drains", "swales", "runoff", "storage"],
         Drawing::Planting => &["plant-schedule"],
         Drawing::Transplants => &["transplants"],
-        Drawing::Ground => &["edging"],
+        Drawing::Ground => &["edging", "set-out"],
         Drawing::Sun => &["sun"],
         Drawing::Shadows => &["noon"],
         Drawing::Detail => &[],
