@@ -57,7 +57,7 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard) -> EdgingStudy<'p> {
     let mut runs = Vec::new();
     let mut faults = Vec::new();
     // Where the edge runs along a wall or paving, that is the edge; a thumb's width aside counts.
-    let areas = yard.plot.buildings.iter().chain(&yard.plot.surfaces);
+    let areas = yard.plot.buildings.iter().chain(yard.plot.paved());
     let built: Vec<(&ElementRef, Region)> =
         areas.map(|area| (&area.element, area.whole.grow(0.02))).collect();
     let resolver = Resolver::new(project);

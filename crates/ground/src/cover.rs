@@ -62,6 +62,12 @@ impl<'p> Covers<'p> {
                 put(area, Cover::Paving(surface.kind, &surface.material.value));
             }
         }
+        for area in &plot.pavings {
+            let paving = project.design.built.pavings.iter().find(|p| p.id == area.element.id);
+            if let Some(product) = paving.and_then(|p| project.stock.pavers.get(&p.product)) {
+                put(area, Cover::Paving(SurfaceKind::Patio, &product.name));
+            }
+        }
         for area in &plot.beds {
             if let Some(bed) = project.design.beds.iter().find(|b| b.id == area.element.id) {
                 put(area, Cover::Bed(bed));

@@ -113,7 +113,7 @@ pub(crate) fn all(study: &GroundStudy<'_>) -> Vec<Mark> {
         return Vec::new();
     };
     let mut pad = Pad { marks: Vec::new(), subject: ElementRef::new(Kind::PaperLine, &"boundary".into()) };
-    earth(study, existing, proposed, &mut pad);
+    earth(study, existing, ground.graded_surface().unwrap_or(proposed), &mut pad);
     contours(study, existing, proposed, &mut pad);
     gradings(study, &mut pad);
     spots(study, &mut pad);
@@ -183,14 +183,16 @@ fn contours(study: &GroundStudy<'_>, existing: &Surface, proposed: &Surface, pad
     }
 }
 
-/// Where contours are drawn: the lot and a strip about it, without the buildings.
+/// Where contours are drawn: the lot and a strip about it, without buildings and the faces of walls.
 fn drawn(study: &GroundStudy<'_>, ground: &Surface) -> RegionIndex {
     let plot = &study.yard.plot;
     let lot = match &plot.boundary {
         Some(boundary) => boundary.whole.grow(1.5),
         None => Region::rectangle(ground.bounds()).unwrap_or(Region::empty()),
     };
-    let open = lot.difference(&Region::union_all(plot.buildings.iter().map(|b| &b.whole)));
+    let walls: Vec<Region> = plot.walls.iter().map(|wall| wall.footprint.grow(0.05)).collect();
+    let taken = Region::union_all(plot.buildings.iter().map(|b| &b.whole).chain(&walls));
+    let open = lot.difference(&taken);
     RegionIndex::new(&open)
 }
 

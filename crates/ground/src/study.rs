@@ -154,7 +154,8 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard) -> GroundStudy<'p> {
     study.place_fittings();
     if let (Some(existing), Some(proposed)) = (yard.ground.existing_surface(), yard.ground.proposed_surface())
     {
-        let earth = between(existing, proposed);
+        // Earth about walls is counted with the walls.
+        let earth = between(existing, yard.ground.graded_surface().unwrap_or(proposed));
         let practice = &project.practice;
         let soil = Soil { swell: practice.swell, shrinkage: practice.shrinkage, usable: practice.usable_cut };
         study.balance = balance(earth.cut, earth.fill, soil).ok();

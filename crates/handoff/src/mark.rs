@@ -31,6 +31,10 @@ pub enum Drawing {
     Survey,
     /// A detail in a section of its own.
     Detail,
+    /// Walls, steps and paving in plan.
+    Walls,
+    /// Walls seen from the front and in section, steps in section.
+    WallDetail,
 }
 
 /// A layer: the unit that is switched, and that becomes a DXF layer.

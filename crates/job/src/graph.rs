@@ -3,7 +3,7 @@
 //! ```text
 //! property, bed lines ─▶ plot ─▶ prepare ─▶ arrange (rows, then masses) ─▶ transplants ─▶ yard
 //!                                                                                          │
-//!     solids ─▶ sun ─▶ site, planting, edging ◀────────────────────────────────────────────┘
+//!     solids ─▶ sun ─▶ site, planting, edging, ground, walls ◀─────────────────────────────┘
 //!                                │
 //!                       takeoff, findings, tables, marks
 //! ```
@@ -148,6 +148,7 @@ struct Keys {
     water: Digest,
     survey: Digest,
     set_out: Digest,
+    walls: Digest,
 }
 
 impl Keys {
@@ -163,6 +164,7 @@ impl Keys {
             water: Digest::of(&(read, placed.plot, ground, &design.ground)),
             survey: Digest::of(&(readings, property.system, when)),
             set_out: Digest::of(&(readings, property.system, placed.plot)),
+            walls: Digest::of(&(read, placed.plot, &design.ground, &design.built)),
         }
     }
 
@@ -173,6 +175,7 @@ impl Keys {
             Discipline::Existing => self.existing,
             Discipline::Site | Discipline::Beds | Discipline::Edging => self.ground,
             Discipline::Ground => self.water,
+            Discipline::Walls => self.walls,
             Discipline::Holes => self.all,
             Discipline::Sun | Discipline::Planting => self.lit,
         }
@@ -201,10 +204,12 @@ enum Discipline {
     Ground,
     /// Flags along the bed lines: reads the survey and the plot alone.
     SetOut,
+    /// Walls, steps and paving: reads no plant.
+    Walls,
 }
 
 impl Discipline {
-    const ALL: [Self; 10] = [
+    const ALL: [Self; 11] = [
         Self::Survey,
         Self::Existing,
         Self::Site,
@@ -215,6 +220,7 @@ impl Discipline {
         Self::Edging,
         Self::Ground,
         Self::SetOut,
+        Self::Walls,
     ];
 
     /// Whether it takes longer than a hand waits.
@@ -440,6 +446,11 @@ impl Job {
                 Handed::of(&groundwright_planting::beds(project, &yard.plot), when)
             }
             Discipline::SetOut => Handed::of(&groundwright_site::set_out::study(project, &yard.plot), when),
+            Discipline::Walls => {
+                let (project, mut bare) = unplanted();
+                bare.ground = yard.ground.clone();
+                Handed::of(&groundwright_walls::study(project, &bare), when)
+            }
             Discipline::Ground => {
                 let (project, mut bare) = unplanted();
                 bare.ground = yard.ground.clone();
@@ -489,7 +500,8 @@ impl Job {
 
     fn place(&mut self, project: &Project, stock: Digest, progress: &mut dyn Progress) -> Placed {
         let design = &project.design;
-        let key = Digest::of(&(&project.property, &design.beds, &design.boxes, &design.lawns, &design.notes));
+        let drawn = (&design.beds, &design.boxes, &design.lawns, &design.notes, &design.built);
+        let key = Digest::of(&(&project.property, drawn, &project.stock.wall_units));
         let plot = self.memo.get(PLOT, key, || {
             let (plot, faults) = place(project);
             let digests = (Digest::of(&plot), Digest::of(&plot.existing()));
@@ -624,15 +636,11 @@ fn ground_key(project: &Project, plot: &Plot) -> Digest {
         .collect();
     let swales = design.ground.swales.iter().map(|swale| &swale.line);
     let lines = outlines.chain(swales).any(along).then_some((&design.beds, &design.boxes, &design.lawns));
-    let all = plot
-        .boundary
-        .iter()
-        .chain(&plot.buildings)
-        .chain(&plot.surfaces)
-        .chain(&plot.beds)
-        .chain(&plot.lawns);
+    let all =
+        plot.boundary.iter().chain(&plot.buildings).chain(plot.paved()).chain(&plot.beds).chain(&plot.lawns);
     let bounds = all.filter_map(|area| area.whole.bounds()).reduce(|a, b| a.union(b));
-    Digest::of(&(&project.property, &design.ground, areas, lines, bounds))
+    let built = (&plot.walls, &plot.stairs, &design.built);
+    Digest::of(&(&project.property, &design.ground, areas, lines, bounds, built))
 }
 
 /// Key of all that follows from a state of the project.
@@ -706,5 +714,6 @@ pub fn solids(project: &Project, yard: &Yard, when: When) -> Vec<Solid> {
     all.extend(groundwright_planting::study(project, yard).solids(when));
     all.extend(groundwright_edging::study(project, yard).solids(when));
     all.extend(groundwright_ground::study(project, yard).solids(when));
+    all.extend(groundwright_walls::study(project, yard).solids(when));
     all
 }

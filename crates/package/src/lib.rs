@@ -7,6 +7,7 @@ mod legend;
 mod lists;
 mod plan_set;
 mod view;
+mod wall_sheets;
 
 pub use lists::severity_word;
 pub use plan_set::Settings;
@@ -106,7 +107,7 @@ fn pictures(
         .paintings
         .par_iter()
         .map(|painting| {
-            let picture = svg(&painting.painted.list, painting.title).into_bytes();
+            let picture = svg(&painting.painted.list, &painting.title).into_bytes();
             let plan = dxf(&outcome.marks, &painting.painted.callouts, &painting.view, unit)?;
             Ok([
                 PackageFile { name: format!("drawings/{}.svg", painting.name), bytes: picture },

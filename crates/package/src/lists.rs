@@ -31,7 +31,7 @@ pub fn label_findings(drawn: &Drawn) -> Vec<Finding> {
             };
             let severity = if fault.kind == Fault::NotPlaced { Severity::Doubt } else { Severity::Note };
             let mut finding = Finding::new(&LABELS, severity, fault.subject.clone())
-                .word("drawing", *title)
+                .word("drawing", title.as_str())
                 .word("fault", words)
                 .remedy("take a larger sheet", Vec::new());
             if let Some(other) = &fault.other {
@@ -107,6 +107,20 @@ pub fn assumptions(loaded: &Loaded) -> Table {
         rows: loaded.assumptions.iter().map(row).collect(),
         notes: vec!["Measure or state a value in its file and it leaves this list.".to_owned()],
     }
+}
+
+/// What stands beside every drawing of a wall.
+fn wall_caution() -> NoteBlock {
+    block(
+        "For review: walls can fall",
+        true,
+        &[
+            "These are computed values against cited limits. The local code and a licensed engineer decide; ask about a permit \
+             before the first cut.",
+            "Have buried services located and marked before any digging. Nobody stands below a cut bank from 5 ft, or in bad \
+             soil, unless it is shored.",
+        ],
+    )
 }
 
 /// How pots are set out; the last is for drawings with ranks.
@@ -233,6 +247,20 @@ pub fn notes(drawing: Drawing, ranked: bool) -> Vec<NoteBlock> {
                 "An edge runs where half the sun's light comes through; thin crowns throw none.",
             ],
         )],
+        Drawing::Walls => vec![
+            block(
+                "Walls",
+                false,
+                &[
+                    "Stations run along the face of the lowest course, from left to right as one faces the wall. Dashed: \
+                     joints of the lowest course; full: of the highest.",
+                    "The laying sheet names every unit of every course; a cut or a joint out of place is mended before the \
+                     next course.",
+                ],
+            ),
+            wall_caution(),
+        ],
+        Drawing::WallDetail => vec![wall_caution()],
         Drawing::Detail => vec![block(
             "Caution",
             true,

@@ -14,6 +14,7 @@ use rayon::prelude::*;
 use crate::PackageError;
 use crate::legend::legend;
 use crate::view::{Lie, lie};
+use crate::wall_sheets;
 
 /// What the person who issues the package decides.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -31,9 +32,9 @@ const LEGIBLE: f64 = 125.0;
 #[derive(Debug, Clone)]
 pub struct Painting {
     /// Short name for files.
-    pub name: &'static str,
+    pub name: String,
     /// Title on the sheet.
-    pub title: &'static str,
+    pub title: String,
     /// Its view.
     pub view: View,
     /// What was painted.
@@ -48,15 +49,16 @@ pub struct Drawn {
     /// Drawings, in the order of the sheets.
     pub paintings: Vec<Painting>,
     /// What the placing of tags could not avoid, by drawing.
-    pub label_faults: Vec<(&'static str, LabelFault)>,
+    pub label_faults: Vec<(String, LabelFault)>,
 }
 
 /// Drawings of the plan: name of the file, title, which.
-const PLANS: [(&str, &str, Drawing); 9] = [
+const PLANS: [(&str, &str, Drawing); 10] = [
     ("survey", "Survey: readings and residuals", Drawing::Survey),
     ("existing", "Existing conditions: keep, move, remove", Drawing::Existing),
     ("levels", "Levels, contours, cut and fill", Drawing::Levels),
     ("drainage", "The ways of water, swales and drains", Drawing::Drainage),
+    ("walls", "Walls, steps and paving", Drawing::Walls),
     ("planting", "Planting plan", Drawing::Planting),
     ("transplants", "Transplants: from the old place to the new", Drawing::Transplants),
     ("ground", "Soil, mulch, edging and turf", Drawing::Ground),
@@ -81,6 +83,7 @@ pub fn draw(
     // Ground without levels has nothing to show.
     let levelled = outcome.yard.ground.proposed_surface().is_some();
     let shown = |drawing: Drawing| outcome.marks.iter().any(|mark| mark.layer.on == [drawing]);
+    let built = !project.design.built.elements().is_empty();
     let surveyed = !project.readings.book.network.readings.is_empty();
     let wanted: Vec<_> = PLANS
         .iter()
@@ -89,28 +92,41 @@ pub fn draw(
             Drawing::Levels | Drawing::Drainage => levelled,
             Drawing::Sun | Drawing::Shadows => shown(*drawing),
             Drawing::Survey => surveyed,
+            Drawing::Walls => built,
             _ => true,
         })
         .collect();
     let room = window(paper, true);
+    let close = wall_sheets::close_up(&outcome.marks, lie, room, project)?.filter(|_| built);
     let mut paintings: Vec<Painting> = wanted
         .par_iter()
         .map(|(name, title, drawing)| {
+            // Walls are drawn as large as the sheet allows.
+            let own = close.filter(|_| *drawing == Drawing::Walls);
             let view = View {
                 drawing: *drawing,
                 frame: Frame::Plan,
-                scale: scale.denominator,
+                scale: own.map_or(scale, |own| own.0).denominator,
                 rotation: lie.rotation,
-                centre: lie.centre,
+                centre: own.map_or(lie.centre, |own| own.1),
                 width_mm: room.width,
                 height_mm: room.height,
             };
-            Painting { name, title, painted: paint(&outcome.marks, &view, fonts), view }
+            let painted = paint(&outcome.marks, &view, fonts);
+            Painting { name: (*name).to_owned(), title: (*title).to_owned(), painted, view }
         })
         .collect();
     let detail = detail(&outcome.marks, paper, fonts, project)?;
+    let at_scale = |painting: &Painting| match close {
+        Some((own, _)) if painting.view.drawing == Drawing::Walls => own,
+        _ => scale,
+    };
     let mut sheets: Vec<Sheet> =
-        paintings.iter().map(|painting| sheet(painting, outcome, lie, scale, fonts)).collect();
+        paintings.iter().map(|painting| sheet(painting, outcome, lie, at_scale(painting), fonts)).collect();
+    for mut diagrams in wall_sheets::diagrams(project, outcome, paper, fonts)? {
+        sheets.push(diagrams.sheet);
+        paintings.append(&mut diagrams.paintings);
+    }
     if let Some((painting, detail_scale)) = detail {
         sheets.push(detail_sheet(&painting, detail_scale));
         paintings.push(painting);
@@ -119,10 +135,16 @@ pub fn draw(
         "Plantings and takeoff",
         tables(outcome, &["plantings", "best-first", "takeoff", "takeoff-basis"]),
     ));
+    if built {
+        sheets.push(tables_sheet(
+            "Walls: calculation sheet",
+            tables(outcome, &["wall-checks", "wall-calculation"]),
+        ));
+    }
     sheets.push(tables_sheet("What this rests on", vec![crate::lists::assumptions(loaded)]));
     let label_faults = paintings
         .iter()
-        .flat_map(|p| p.painted.labels.faults.iter().map(|fault| (p.title, fault.clone())))
+        .flat_map(|p| p.painted.labels.faults.iter().map(|fault| (p.title.clone(), fault.clone())))
         .filter(|(_, fault)| fault.kind != LabelFaultKind::TagOnPot)
         .collect();
     Ok(Drawn { set: PlanSet { title_block: title_block(project), paper, sheets }, paintings, label_faults })
@@ -167,13 +189,14 @@ fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: 
         Drawing::Ground => &["edging", "set-out"],
         Drawing::Sun => &["sun"],
         Drawing::Shadows => &["noon"],
-        Drawing::Detail => &[],
+        Drawing::Walls => &["walls", "steps", "paving"],
+        Drawing::Detail | Drawing::WallDetail => &[],
     };
     Sheet {
-        title: painting.title.to_owned(),
+        title: painting.title.clone(),
         views: vec![PlacedView {
             list: painting.painted.list.clone(),
-            title: painting.title.to_owned(),
+            title: painting.title.clone(),
             scale: Some(scale),
             north: Some(lie.north),
         }],
@@ -212,10 +235,18 @@ fn detail(
         height_mm: room.height,
     };
     let painted = paint(marks, &view, fonts);
-    Ok(Some((Painting { name: "planting-detail", title: "Planting detail", view, painted }, scale)))
+    Ok(Some((
+        Painting { name: "planting-detail".to_owned(), title: "Planting detail".to_owned(), view, painted },
+        scale,
+    )))
 }
 
-fn bounds(mark: &Mark) -> Option<Rect> {
+/// Marks of one frame.
+pub(crate) fn inside(marks: &[Mark], frame: &Frame) -> Vec<Mark> {
+    marks.iter().filter(|mark| &mark.frame == frame).cloned().collect()
+}
+
+pub(crate) fn bounds(mark: &Mark) -> Option<Rect> {
     use kurbo::Shape as _;
     let about = |p: Point| Rect::from_points(p, p);
     Some(match &mark.shape {
@@ -223,16 +254,22 @@ fn bounds(mark: &Mark) -> Option<Rect> {
         Shape::Circle { centre, radius, .. } => about(*centre).inflate(*radius, *radius),
         Shape::Glyph { at, .. } | Shape::Text { at, .. } => about(*at),
         Shape::Callout { anchors, .. } => about(*anchors.first()?),
-        Shape::Dimension { from, to, .. } => Rect::from_points(*from, *to),
+        Shape::Dimension { from, to, offset, .. } => {
+            let along = *to - *from;
+            let across = groundwright_geometry::Vec2::new(-along.y, along.x) / along.hypot().max(1e-9);
+            // The figure stands beyond the line.
+            let shift = across * (offset * 1.15);
+            Rect::from_points(*from, *to).union(Rect::from_points(*from + shift, *to + shift))
+        }
     })
 }
 
 fn detail_sheet(painting: &Painting, scale: Scale) -> Sheet {
     Sheet {
-        title: painting.title.to_owned(),
+        title: painting.title.clone(),
         views: vec![PlacedView {
             list: painting.painted.list.clone(),
-            title: painting.title.to_owned(),
+            title: painting.title.clone(),
             scale: Some(scale),
             north: None,
         }],

@@ -1,5 +1,6 @@
 //! What shall be: instructions, never frozen results.
 
+use crate::built::Built;
 use crate::ground::GroundWork;
 use crate::identity::{ElementId, ElementRef, TaxonId};
 use crate::shape::{Line, Place, Station};
@@ -29,6 +30,8 @@ pub struct Design {
     pub accepted: Vec<Acceptance>,
     /// Gradings, swales, drains.
     pub ground: GroundWork,
+    /// Walls, steps, paving.
+    pub built: Built,
 }
 
 /// How soil is prepared: an amendment spread and worked in.

@@ -174,6 +174,12 @@ kinds! {
     Cleanout = "cleanout", "cleanout", Design;
     /// Where water is let go.
     Outlet = "outlet", "outlet", Design;
+    /// A retaining wall.
+    Wall = "wall", "wall", Design;
+    /// A flight of steps.
+    Steps = "steps", "flight of steps", Design;
+    /// A patio or walk to be laid.
+    Paving = "paving", "paving", Design;
 }
 
 /// One element of the project, named by its kind and id.

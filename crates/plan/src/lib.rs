@@ -5,6 +5,7 @@
 //! stock) or into faults with their places, and applies commands to the text without disturbing
 //! comments and order.
 
+mod built;
 mod command;
 mod design;
 mod difference;
@@ -25,6 +26,7 @@ mod standing;
 pub mod stock;
 mod words;
 
+pub use built::*;
 pub use command::Command;
 pub use design::{
     Acceptance, Bed, Design, Edging, FormerCover, Lawn, LawnKind, Layout, Mulch, Note, PlantSource,

@@ -130,6 +130,26 @@ practice! {
     spread_hours: Number = 1.1, 0.01, 40.0, "common practice, no source";
     /// Hours to set a metre of edging. [h/m]
     edging_hours: Number = 0.12, 0.001, 10.0, "common practice, no source";
+    /// Thickness of the compacted pad under a wall. [m]
+    wall_pad: Length = 0.1524, 0.05, 0.6, "6 in: public installation notes of makers of units";
+    /// How far the pad reaches beyond the units, before and behind. [m]
+    wall_pad_beyond: Length = 0.1524, 0.0, 0.6, "6 in: public installation notes of makers of units";
+    /// Width of the drainage stone behind a wall. [m]
+    wall_drain_stone: Length = 0.3048, 0.1, 1.0, "12 in: public installation notes of makers of units";
+    /// Share of wall units and caps ordered against breakage and cuts.
+    wall_unit_waste: Ratio = 0.03, 0.0, 0.30, "common practice, no source";
+    /// Share by which loose graded stone shrinks when compacted.
+    stone_compaction: Ratio = 0.15, 0.0, 0.40, "common practice, no source";
+    /// Share of pavers ordered against cuts and breakage.
+    paving_waste: Ratio = 0.08, 0.0, 0.40, "5 to 10 %: common practice, no source";
+    /// Hours to lay a square metre of wall face, base course and caps included. [h/m²]
+    wall_hours: Number = 2.5, 0.05, 40.0, "common practice, no source";
+    /// Hours to dig, or to bring and compact, a cubic metre about a wall. [h/m³]
+    wall_dig_hours: Number = 1.2, 0.05, 40.0, "common practice, no source";
+    /// Hours to set a metre of step with its base. [h/m]
+    step_hours: Number = 1.5, 0.05, 40.0, "common practice, no source";
+    /// Hours to lay a square metre of paving with base and bedding. [h/m²]
+    paving_hours: Number = 1.3, 0.05, 40.0, "common practice, no source";
     /// Hours to lay a square metre of sod. [h/m²]
     sod_hours: Number = 0.05, 0.001, 10.0, "common practice, no source";
 }

@@ -52,6 +52,7 @@ impl Project {
         self.design.plantings.iter().for_each(|e| add(Kind::Planting, &e.id));
         self.design.notes.iter().for_each(|e| add(Kind::Note, &e.id));
         self.design.accepted.iter().for_each(|e| add(Kind::Acceptance, &e.id));
+        all.extend(self.design.built.elements());
         all
     }
 }

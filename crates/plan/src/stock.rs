@@ -1,4 +1,5 @@
-//! What can be bought: taxa with their sizes, containers, mulch, edging, amendments, turf.
+//! What can be bought: taxa with their sizes, containers, mulch, edging, amendments, turf, wall units,
+//! reinforcement, pavers.
 //!
 //! The stock that ships is embedded as readable files; a project adds to it or overrides it by
 //! giving the same id.
@@ -26,6 +27,12 @@ pub struct Stock {
     pub fertilisers: BTreeMap<String, Fertiliser>,
     /// Sod and seed.
     pub turf: BTreeMap<String, TurfProduct>,
+    /// Units of dry-stacked walls.
+    pub wall_units: BTreeMap<String, WallUnits>,
+    /// Reinforcement of walls.
+    pub grids: BTreeMap<String, GridProduct>,
+    /// Pavers.
+    pub pavers: BTreeMap<String, Paver>,
 }
 
 impl Stock {
@@ -38,6 +45,9 @@ impl Stock {
         self.amendments.extend(more.amendments);
         self.fertilisers.extend(more.fertilisers);
         self.turf.extend(more.turf);
+        self.wall_units.extend(more.wall_units);
+        self.grids.extend(more.grids);
+        self.pavers.extend(more.pavers);
     }
 
     /// The taxon whose botanical name is `name`.
@@ -424,6 +434,102 @@ pub struct TurfProduct {
     pub source: String,
 }
 
+/// One kind of unit in a system of wall units.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WallUnit {
+    /// Length of its face. [m]
+    pub length: f64,
+    /// Its share of the blend by count; the shares add up to 1.
+    pub share: f64,
+    /// Units to a pallet; 0 when they come loose.
+    pub pallet: usize,
+}
+
+/// A system of units for dry-stacked walls: one height, one or several lengths.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WallUnits {
+    /// Identity.
+    pub id: String,
+    /// Words.
+    pub name: String,
+    /// Height of a course. [m]
+    pub height: f64,
+    /// Depth of a unit, front to back. [m]
+    pub depth: f64,
+    /// Setback of each course. [m]
+    pub setback: f64,
+    /// Kinds of units.
+    pub units: Vec<WallUnit>,
+    /// Long and short face of a corner unit, where there is one. [m]
+    pub corner: Option<(f64, f64)>,
+    /// Mass of units with the fill of their cores to a volume. [kg/m³]
+    pub density: f64,
+    /// Shear between courses without load, as mass carried to a metre. [kg/m]
+    pub shear: f64,
+    /// Angle by which it grows with the load. [rad]
+    pub shear_angle: f64,
+    /// Least radius of a face. [m]
+    pub least_radius: f64,
+    /// Least length of a cut piece. [m]
+    pub least_cut: f64,
+    /// Least overlap of joints in neighbouring courses. [m]
+    pub least_overlap: f64,
+    /// Most units of one kind in a row; 0 for no limit.
+    pub in_a_row: u8,
+    /// Whether a lip at the back makes the setback.
+    pub rear_lip: bool,
+    /// Colours with their shares.
+    pub colours: Vec<(String, f64)>,
+    /// Length, height and depth of a cap; `None` where the top course is its own cap. [m]
+    pub cap: Option<(f64, f64, f64)>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A geosynthetic for reinforced walls.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GridProduct {
+    /// Identity.
+    pub id: String,
+    /// Words.
+    pub name: String,
+    /// Ultimate strength, as mass carried by a metre of width. [kg/m]
+    pub ultimate: f64,
+    /// Reductions for creep, durability and damage when laid.
+    pub reductions: [f64; 3],
+    /// Share of the fill's friction against sliding along it.
+    pub sliding: f64,
+    /// Share of the fill's friction against pullout.
+    pub pullout: f64,
+    /// Connection to the units without load, as mass carried by a metre. [kg/m]
+    pub connection: f64,
+    /// Angle by which it grows with the load. [rad]
+    pub connection_angle: f64,
+    /// Width and length of a roll; the strong direction runs along the length. [m]
+    pub roll: (f64, f64),
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// Pavers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Paver {
+    /// Identity.
+    pub id: String,
+    /// Words.
+    pub name: String,
+    /// Length and width. [m]
+    pub size: (f64, f64),
+    /// Thickness. [m]
+    pub thickness: f64,
+    /// How they are laid: `running bond`, `herringbone`, `stack bond`.
+    pub pattern: String,
+    /// Area of a pallet. [m²]
+    pub pallet: Option<f64>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
 macro_rules! embedded_files {
     ($($name:literal),* $(,)?) => {
         /// Names and texts of the stock files that ship.
@@ -450,6 +556,7 @@ embedded_files![
     "plants/vines.toml",
     "plants/weeds.toml",
     "sod.toml",
+    "walls.toml",
 ];
 
 /// The stock that ships. Files that do not read are left out; a test asserts that all read.

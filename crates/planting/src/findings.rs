@@ -400,10 +400,10 @@ fn clearances(study: &PlantingStudy<'_>, all: &mut Vec<Finding>) {
     let index = |areas: &[groundwright_yard::Area]| {
         RegionIndex::new(&groundwright_geometry::Region::union_all(areas.iter().map(|area| &area.whole)))
     };
-    let paving = index(&plot.surfaces);
+    let paving = RegionIndex::new(&groundwright_geometry::Region::union_all(plot.hard()));
     let buildings = index(&plot.buildings);
     let rules = [
-        (&NEAR_PAVING, &ON_PAVING, &paving, practice.paving_clearance, !plot.surfaces.is_empty()),
+        (&NEAR_PAVING, &ON_PAVING, &paving, practice.paving_clearance, plot.hard().next().is_some()),
         (&NEAR_BUILDING, &IN_BUILDING, &buildings, practice.building_clearance, !plot.buildings.is_empty()),
     ];
     for planting in &study.project.design.plantings {

@@ -128,9 +128,8 @@ impl Reached {
             })
         };
         let paving = plot
-            .surfaces
-            .iter()
-            .filter(|area| walked(&area.element))
+            .paved()
+            .filter(|area| area.element.kind == Kind::Paving || walked(&area.element))
             .filter_map(|area| thing(area, &ON_PAVING));
         Self {
             things: buildings.chain(paving).collect(),

@@ -12,6 +12,7 @@ const EVERY: &[Drawing] = &[
     Drawing::Sun,
     Drawing::Shadows,
     Drawing::Survey,
+    Drawing::Walls,
 ];
 const EXISTING: &[Drawing] = &[Drawing::Existing];
 const PLANTED: &[Drawing] = &[Drawing::Existing, Drawing::Planting];

@@ -77,7 +77,7 @@ pub fn set_out(project: &Project, plot: &Plot) -> SetOut {
         let there: Vec<&Curve> = plot
             .buildings
             .iter()
-            .chain(&plot.surfaces)
+            .chain(plot.paved())
             .chain(plot.beds.iter().take_while(|other| other.element != bed.element))
             .map(|area| &area.edge)
             .collect();

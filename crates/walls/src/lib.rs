@@ -5,8 +5,11 @@
 //! - Nothing here declares a wall safe. Over 4 ft of whole height, near loads, water or slopes, and
 //!   wherever the local code says so, a wall is designed by a licensed engineer; this gives that
 //!   engineer and the contractor the same numbers.
-//! - Not here: reading walls from a project, drawing, pricing.
+//! - `study/` does all that for the walls, steps and paving of a yard, and hands it out; every other
+//!   file computes one thing from plain numbers.
+//! - Not here: drawing, pricing.
 
+mod advice;
 pub mod bearing;
 pub mod coulomb;
 pub mod courses;
@@ -20,9 +23,11 @@ pub mod rankine;
 mod reinforced;
 mod section;
 mod steps_of_base;
+mod study;
 mod tiers;
 mod verdict;
 
+pub use advice::{Advice, AtHand, SEARCHED, advise, least_layers};
 pub use embedment::{Embedment, Rule, embedment};
 pub use global::{Circle, Slice, bishop, worst_circle};
 pub use gravity::{Bearing, Gravity, InQuake, Joint, UnderPad, WithVertical, gravity};
@@ -34,5 +39,9 @@ pub use reinforced::{
 };
 pub use section::{DRIVEN, Facing, Load, Pad, Section, Soil, Strength, Thrust, WALKED, thrust};
 pub use steps_of_base::{BaseError, Levels, Panel, SteppedBase, Stepping, step_base};
+pub use study::{
+    FlightRun, LAYERS, PartRun, SectionRun, WallRun, WallStudy, elevation_frame, of_texture, presumed,
+    section_frame, study,
+};
 pub use tiers::{FREE_FROM, Tier, WHOLE_WITHIN, upper_wall};
 pub use verdict::{Check, Required, Verdict, all_pass, worst};

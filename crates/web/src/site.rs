@@ -455,7 +455,7 @@ fn shapes(loaded: &Loaded, outcome: &Outcome) -> Vec<ShapeNews> {
         points: vec![[spot.at.x, spot.at.y]],
         closed: false,
     };
-    let areas = plot.boundary.iter().chain(&plot.surfaces).chain(&plot.lawns).chain(&plot.beds);
+    let areas = plot.boundary.iter().chain(plot.paved()).chain(&plot.lawns).chain(&plot.beds);
     let spots = plot.trees.iter().chain(&plot.shrubs).chain(&plot.viewpoints);
     let property = &loaded.project.property;
     let taped = property.taped.iter().filter_map(|taped| {

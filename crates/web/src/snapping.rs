@@ -42,7 +42,7 @@ impl Magnets<'_> {
 
     fn edge(&self, at: Point, reach: f64, reader: Reader) -> Option<Drawn> {
         let plot = self.plot;
-        let areas = plot.buildings.iter().chain(&plot.surfaces).chain(&plot.beds).chain(&plot.boxes);
+        let areas = plot.buildings.iter().chain(plot.paved()).chain(&plot.beds).chain(&plot.boxes);
         let areas = areas.chain(&plot.lawns).chain(&plot.boundary);
         let edges = areas
             .filter(|area| Some(&area.element) != self.own || area.element.id.as_str() == "boundary")

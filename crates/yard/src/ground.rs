@@ -16,6 +16,7 @@ use groundwright_plan::{ElementRef, GradedArea, Grading, GradingForm, Kind, Proj
 
 use crate::outline::{PlaceFault, Resolver, fault};
 use crate::plot::Plot;
+use crate::walls::{stair_patch, wall_patches};
 
 /// Ground carried out beyond the plot. [m] More than the reach of any check from its edge.
 const BEYOND: f64 = 4.0;
@@ -37,6 +38,8 @@ pub struct Graded {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Ground {
     existing: Option<Arc<Surface>>,
+    /// As graded, before walls and steps are set into it.
+    graded_surface: Option<Arc<Surface>>,
     proposed: Option<Arc<Surface>>,
     /// Where levels were taken: their hull. Beyond it the ground is assumed. [m]
     pub surveyed: Vec<Point>,
@@ -60,6 +63,16 @@ impl Ground {
     /// The existing ground as a surface; none until there are levels.
     pub fn existing_surface(&self) -> Option<&Surface> {
         self.existing.as_deref()
+    }
+
+    /// Height of the ground as graded, before walls and steps are set into it. [m]
+    pub fn graded(&self, at: Point) -> f64 {
+        self.graded_surface.as_ref().and_then(|ground| ground.level_carried_out(at)).unwrap_or(0.0)
+    }
+
+    /// The ground as graded as a surface; none until there are levels.
+    pub fn graded_surface(&self) -> Option<&Surface> {
+        self.graded_surface.as_deref()
     }
 
     /// The proposed ground as a surface; none until there are levels.
@@ -108,7 +121,9 @@ pub fn lay_ground(project: &Project, plot: &Plot) -> Ground {
         ground.lay(&mut proposed, element, patch);
     }
     ground.existing = Some(Arc::new(existing));
-    ground.proposed = Some(Arc::new(proposed));
+    let graded = Arc::new(proposed);
+    ground.graded_surface = Some(graded.clone());
+    ground.proposed = Some(ground.with_built(project, plot, graded));
     ground
 }
 
@@ -118,15 +133,43 @@ impl Ground {
             Ok(patch) => match surface.patched(&patch) {
                 Ok(next) => {
                     *surface = next;
-                    self.graded.push(Graded { element, rim: patch.rim });
+                    if matches!(element.kind, Kind::Grading | Kind::Swale) {
+                        self.graded.push(Graded { element, rim: patch.rim });
+                    }
                 }
                 Err(faults) => self.faults.extend(faults.iter().map(|problem| {
-                    let field = if element.kind == Kind::Swale { "line" } else { "outline" };
+                    let field = match element.kind {
+                        Kind::Swale | Kind::Wall => "line",
+                        Kind::Steps => "from",
+                        _ => "outline",
+                    };
                     split(&element, field, problem)
                 })),
             },
             Err(problem) => self.faults.push(problem),
         }
+    }
+}
+
+impl Ground {
+    /// Walls that are told their levels, and then steps, set into the graded ground.
+    fn with_built(&mut self, project: &Project, plot: &Plot, graded: Arc<Surface>) -> Arc<Surface> {
+        if plot.walls.is_empty() && plot.stairs.is_empty() {
+            return graded;
+        }
+        let mut surface = graded.as_ref().clone();
+        for wall in &plot.walls {
+            for patch in wall_patches(wall, &graded) {
+                self.lay(&mut surface, wall.element.clone(), patch);
+            }
+        }
+        for stair in &plot.stairs {
+            let steps = project.design.built.steps.iter().find(|steps| steps.id == stair.element.id);
+            if let Some(steps) = steps {
+                self.lay(&mut surface, stair.element.clone(), Ok(stair_patch(stair, steps)));
+            }
+        }
+        Arc::new(surface)
     }
 }
 
@@ -193,7 +236,7 @@ fn carried_out(taken: &Surface, levels: &[Point3], lines: &[Vec<Point3>], plot: 
         .boundary
         .iter()
         .chain(&plot.buildings)
-        .chain(&plot.surfaces)
+        .chain(plot.paved())
         .chain(&plot.beds)
         .chain(&plot.lawns)
         .filter_map(|area| area.whole.bounds());

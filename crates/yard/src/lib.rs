@@ -12,6 +12,7 @@ mod outline;
 mod plot;
 mod transplanting;
 mod tree_growth;
+mod walls;
 mod yard;
 
 pub use ground::{Graded, Ground, lay_ground};
@@ -23,4 +24,5 @@ pub use outline::{PlaceFault, Resolver};
 pub use plot::{Area, Plot, Route, Spot, place};
 pub use transplanting::{DugPlant, Move, Transplanting, assign, inventory};
 pub use tree_growth::{AgeFault, TreeEquations, TreeSize, equations_of, tree_equations};
+pub use walls::{Stair, WallLine};
 pub use yard::{Origin, Plant, PlantKey, Yard, assemble, assemble_on, taken_by_kept, viewpoints};

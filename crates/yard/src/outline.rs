@@ -86,6 +86,7 @@ impl<'p> Resolver<'p> {
             Kind::Bed => design.beds.iter().find(|e| &e.id == id).map(|e| &e.outline),
             Kind::PlanterBox => design.boxes.iter().find(|e| &e.id == id).map(|e| &e.outline),
             Kind::Lawn => design.lawns.iter().find(|e| &e.id == id).map(|e| &e.outline),
+            Kind::Paving => design.built.pavings.iter().find(|e| &e.id == id).map(|e| &e.outline),
             _ => None,
         }
     }

@@ -11,6 +11,7 @@ use groundwright_plan::{ElementId, ElementRef, Kind, Project};
 use rayon::prelude::*;
 
 use crate::outline::{PlaceFault, Resolver, fault};
+use crate::walls::{self, Stair, WallLine};
 
 /// An area with its exact edge.
 #[derive(Debug, Clone, PartialEq)]
@@ -88,6 +89,12 @@ pub struct Plot {
     pub viewpoints: Vec<Spot>,
     /// Towards what each viewpoint looks, in the order of `viewpoints`. [m]
     pub looking: Vec<Option<Point>>,
+    /// Patios and walks to be laid.
+    pub pavings: Vec<Area>,
+    /// Flights of steps to be built.
+    pub stairs: Vec<Stair>,
+    /// Walls to be built.
+    pub walls: Vec<WallLine>,
     /// Remarks on the drawing.
     pub notes: Vec<Spot>,
     /// Where a truck may drop a load.
@@ -98,7 +105,28 @@ impl Plot {
     /// The property alone, without anything of the design.
     #[must_use]
     pub fn existing(&self) -> Self {
-        Self { beds: Vec::new(), boxes: Vec::new(), lawns: Vec::new(), notes: Vec::new(), ..self.clone() }
+        Self {
+            beds: Vec::new(),
+            boxes: Vec::new(),
+            lawns: Vec::new(),
+            notes: Vec::new(),
+            pavings: Vec::new(),
+            stairs: Vec::new(),
+            walls: Vec::new(),
+            ..self.clone()
+        }
+    }
+
+    /// All that is paved: what is there and what will be laid.
+    pub fn paved(&self) -> impl Iterator<Item = &Area> + Clone {
+        self.surfaces.iter().chain(&self.pavings)
+    }
+
+    /// Ground under all that is built besides buildings: paving, steps, walls.
+    pub fn hard(&self) -> impl Iterator<Item = &Region> {
+        let paved = self.paved().map(|area| &area.whole);
+        let stairs = self.stairs.iter().map(|stair| &stair.region);
+        paved.chain(stairs).chain(self.walls.iter().map(|wall| &wall.footprint))
     }
 
     /// The placed area of an element.
@@ -110,6 +138,7 @@ impl Plot {
             Kind::Bed => &self.beds,
             Kind::PlanterBox => &self.boxes,
             Kind::Lawn => &self.lawns,
+            Kind::Paving => &self.pavings,
             _ => return None,
         };
         list.iter().find(|area| &area.element == element)
@@ -119,6 +148,12 @@ impl Plot {
     pub fn place_of(&self, element: &ElementRef) -> Option<Point> {
         if let Some(area) = self.area(element) {
             return area.free.pole(0.05).or_else(|| area.whole.pole(0.05)).map(|(at, _)| at);
+        }
+        if let Some(wall) = self.walls.iter().find(|wall| &wall.element == element) {
+            return Some(wall.face.point(wall.face.length() / 2.0));
+        }
+        if let Some(stair) = self.stairs.iter().find(|stair| &stair.element == element) {
+            return Some(stair.from + stair.up * (stair.run / 2.0));
         }
         let spots = [
             &self.trees,
@@ -150,8 +185,17 @@ pub fn place(project: &Project) -> (Plot, Vec<PlaceFault>) {
     plot.surfaces = placer.areas(Kind::Surface, &property.surfaces, |e| (&e.id, spaced(&e.id)));
     plot.overgrown = placer.areas(Kind::Overgrown, &property.overgrown, |e| (&e.id, e.name.clone()));
     plot.boxes = placer.areas(Kind::PlanterBox, &design.boxes, |e| (&e.id, e.label.clone()));
-    let mut built: Vec<Region> =
-        plot.buildings.iter().chain(&plot.surfaces).map(|area| area.whole.clone()).collect();
+    plot.pavings = placer.areas(Kind::Paving, &design.built.pavings, |e| (&e.id, e.label.clone()));
+    let buildings: Vec<Region> = plot.buildings.iter().map(|area| area.whole.clone()).collect();
+    plot.pavings = placer.cut(std::mem::take(&mut plot.pavings), &buildings);
+    for steps in &design.built.steps {
+        plot.stairs.extend(placer.keep(walls::stair(placer.resolver, steps)));
+    }
+    for wall in &design.built.walls {
+        plot.walls.extend(placer.keep(walls::wall(project, placer.resolver, &plot.stairs, wall)));
+    }
+    let mut built: Vec<Region> = buildings;
+    built.extend(plot.hard().cloned());
     built.extend(design.boxes.iter().filter_map(|b| {
         let area = plot.boxes.iter().find(|area| area.element.id == b.id)?;
         Some(area.whole.grow(b.wall.value))

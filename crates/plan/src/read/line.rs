@@ -10,7 +10,8 @@ const PIECES: &str = "a list of places, or of pieces: { straight = [[x, y], …]
                       { arc = […] }, { along = \"building house\", to = [x, y] }";
 
 /// Kinds whose edge another line may follow.
-pub(super) const EDGES: [Kind; 5] = [Kind::Building, Kind::Surface, Kind::Bed, Kind::PlanterBox, Kind::Lawn];
+pub(super) const EDGES: [Kind; 6] =
+    [Kind::Building, Kind::Surface, Kind::Bed, Kind::PlanterBox, Kind::Lawn, Kind::Paving];
 
 impl<'d> Node<'_, 'd> {
     /// An outline that must be there.

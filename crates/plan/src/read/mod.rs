@@ -4,6 +4,7 @@
 //! - Method: `toml_edit` parses and keeps positions; typed accessors in `node.rs` read the fields.
 //! - Not here: geometry of the outlines (`groundwright-yard`), files on disk (`folder.rs`).
 
+mod built;
 mod design;
 mod doubt;
 mod ground;
@@ -14,6 +15,7 @@ mod property;
 mod references;
 pub(crate) mod stock;
 mod survey;
+mod walls;
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;

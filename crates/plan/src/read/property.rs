@@ -347,6 +347,32 @@ pub fn keys_of(kind: Kind) -> &'static [&'static str] {
         Kind::Basin => &["at", "width", "sump"],
         Kind::Cleanout => &["at", "cap"],
         Kind::Outlet => &["kind", "at", "allowed", "width", "depth", "voids"],
+        Kind::Wall => &[
+            "label",
+            "units",
+            "line",
+            "soil",
+            "top",
+            "tops",
+            "foot",
+            "feet",
+            "ends",
+            "retained",
+            "retained_friction",
+            "foundation",
+            "foundation_friction",
+            "fill",
+            "grid",
+            "load",
+            "slope",
+            "water",
+            "quake",
+            "fence",
+        ],
+        Kind::Steps => {
+            &["label", "from", "toward", "width", "foot", "top", "riser", "tread", "material", "cheeks"]
+        }
+        Kind::Paving => &["label", "outline", "product", "base", "bedding", "restraint", "driven"],
     }
 }
 

@@ -300,6 +300,7 @@ impl Checker<'_> {
             self.station(&from, "to", edging.to.as_ref());
         }
         self.ground_work();
+        self.built();
         for note in &design.notes {
             self.place(&ElementRef::new(Kind::Note, &note.id), "at", &note.at);
         }
@@ -349,6 +350,33 @@ impl Checker<'_> {
         }
         for o in &work.outlets {
             self.place(&ElementRef::new(Kind::Outlet, &o.id), "at", &o.at);
+        }
+    }
+
+    fn built(&mut self) {
+        let built = &self.project.design.built;
+        let stock = &self.project.stock;
+        for w in &built.walls {
+            let from = ElementRef::new(Kind::Wall, &w.id);
+            self.line(&from, "line", &w.line);
+            self.product(&from, "units", &w.units, "wall units in the stock", stock.wall_units.keys());
+            self.product(&from, "grid", &w.grid, "a reinforcement in the stock", stock.grids.keys());
+            for (field, levels) in [("tops", &w.top), ("feet", &w.foot)] {
+                if let crate::built::WallLevels::Spots(spots) = levels {
+                    spots.iter().for_each(|(place, _)| self.place(&from, field, place));
+                }
+            }
+        }
+        for s in &built.steps {
+            let from = ElementRef::new(Kind::Steps, &s.id);
+            self.place(&from, "from", &s.from);
+            self.place(&from, "toward", &s.toward);
+            self.product(&from, "cheeks", &s.cheeks, "wall units in the stock", stock.wall_units.keys());
+        }
+        for p in &built.pavings {
+            let from = ElementRef::new(Kind::Paving, &p.id);
+            self.line(&from, "outline", &p.outline);
+            self.product(&from, "product", &p.product, "pavers in the stock", stock.pavers.keys());
         }
     }
 

@@ -40,6 +40,9 @@ pub(crate) fn read(root: &Node<'_, '_>) -> Stock {
         entries(root, &["fertiliser"], |node| Some(fertiliser(node)), |product| product.id.clone());
     stock.edgings = entries(root, &["edging"], |node| Some(edging(node)), |product| product.id.clone());
     stock.turf = entries(root, &["sod", "seed"], |node| Some(turf(node)), |product| product.id.clone());
+    stock.wall_units = entries(root, &["wall_units"], super::walls::units, |product| product.id.clone());
+    stock.grids = entries(root, &["grid"], super::walls::grid, |product| product.id.clone());
+    stock.pavers = entries(root, &["paver"], super::walls::paver, |product| product.id.clone());
     stock
 }
 
@@ -65,7 +68,7 @@ fn entries<K: Ord, T>(
     entries
 }
 
-fn id(node: &Node<'_, '_>) -> String {
+pub(super) fn id(node: &Node<'_, '_>) -> String {
     let id = node.required_text("id", "a short readable id");
     if id.is_empty() && node.has("id") {
         node.fault("id", "it is empty").expected("a short readable id").note(node.reading);
@@ -260,7 +263,7 @@ impl Node<'_, '_> {
     }
 
     /// Two quantities in any order. SI.
-    fn pair(&self, key: &str, measure: Measure, low: f64, high: f64) -> Option<(f64, f64)> {
+    pub(super) fn pair(&self, key: &str, measure: Measure, low: f64, high: f64) -> Option<(f64, f64)> {
         let values = self.quantities_within(key, measure, low, high)?;
         if let [first, second] = values[..] {
             return Some((first, second));
@@ -272,7 +275,7 @@ impl Node<'_, '_> {
     }
 
     /// A list of quantities, each up to `high`. SI.
-    fn quantities(&self, key: &str, measure: Measure, high: f64) -> Vec<f64> {
+    pub(super) fn quantities(&self, key: &str, measure: Measure, high: f64) -> Vec<f64> {
         self.quantities_within(key, measure, 0.0, high).unwrap_or_default()
     }
 
@@ -291,7 +294,7 @@ impl Node<'_, '_> {
     }
 
     /// `n` plain numbers.
-    fn numbers(&self, key: &str, n: usize, low: f64, high: f64) -> Option<Vec<f64>> {
+    pub(super) fn numbers(&self, key: &str, n: usize, low: f64, high: f64) -> Option<Vec<f64>> {
         let values = self.quantities_within(key, Measure::Number, low, high)?;
         if values.len() == n {
             return Some(values);
