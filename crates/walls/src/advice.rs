@@ -26,7 +26,7 @@ const LONGEST: f64 = 2.0;
 /// Deepest unit over the present one.
 const DEEPEST: f64 = 3.0;
 /// Greatest friction that a soil test can be hoped to find: 45°. [rad]
-const HIGHEST: f64 = 0.785_398_163_397_448_3;
+const HIGHEST: f64 = std::f64::consts::FRAC_PI_4;
 
 /// What works.
 #[derive(Debug, Clone, PartialEq)]

@@ -129,8 +129,7 @@ pub(crate) fn wall(
     let drawn = resolver.line(&element, "line", &wall.line)?;
     let face = if wall.soil == SideOfLine::Left { drawn } else { drawn.reversed() };
     let points = face.flatten(0.01);
-    let closed: Vec<Point> = points.clone();
-    if crosses_itself(&closed) {
+    if crosses_itself(&points) {
         return Err(fault(&element, "line", "the wall crosses itself", "draw its line without a loop"));
     }
     let units = project.stock.wall_units.get(&wall.units);
@@ -171,7 +170,7 @@ pub(crate) fn wall(
         top,
         foot,
     };
-    line.footprint = footprint(&line)?;
+    line.footprint = footprint(&line);
     Ok(line)
 }
 
@@ -185,7 +184,7 @@ fn crosses_itself(points: &[Point]) -> bool {
     })
 }
 
-fn footprint(line: &WallLine) -> Result<Region, PlaceFault> {
+fn footprint(line: &WallLine) -> Region {
     let mut regions = Vec::new();
     for part in &line.parts {
         let stations = line.stations(*part);
@@ -194,7 +193,7 @@ fn footprint(line: &WallLine) -> Result<Region, PlaceFault> {
         let ring = Region::polygon(&outline).unwrap_or_else(|_| Region::traced(&outline));
         regions.push(ring);
     }
-    Ok(Region::union_all(&regions))
+    Region::union_all(&regions)
 }
 
 /// What the walls that are told their levels make of the ground; in order, with the wall of each.
@@ -233,7 +232,7 @@ pub(crate) fn wall_patches(line: &WallLine, ground: &Surface) -> Vec<Result<Patc
             let mut back = edge(line.depth + RUN_OUT);
             back.reverse();
             let rim: Vec<Point> = front.into_iter().chain(back).collect();
-            if groundwright_geometry::check_outline(&rim).first().is_some() {
+            if !groundwright_geometry::check_outline(&rim).is_empty() {
                 let what = "before or behind the wall the ground has no room to run out in its bends";
                 return Err(fault(&line.element, "line", what, "ease the bends of the wall"));
             }

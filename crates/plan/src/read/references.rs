@@ -363,7 +363,9 @@ impl Checker<'_> {
             self.product(&from, "grid", &w.grid, "a reinforcement in the stock", stock.grids.keys());
             for (field, levels) in [("tops", &w.top), ("feet", &w.foot)] {
                 if let crate::built::WallLevels::Spots(spots) = levels {
-                    spots.iter().for_each(|(place, _)| self.place(&from, field, place));
+                    for (place, _) in spots {
+                        self.place(&from, field, place);
+                    }
                 }
             }
         }

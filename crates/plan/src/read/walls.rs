@@ -96,7 +96,9 @@ fn colours(node: &Node<'_, '_>) -> Vec<(String, f64)> {
         })
         .collect();
     let sum: f64 = colours.iter().map(|colour| colour.1).sum();
-    colours.iter_mut().for_each(|colour| colour.1 /= sum);
+    for colour in &mut colours {
+        colour.1 /= sum;
+    }
     colours
 }
 

@@ -91,7 +91,7 @@ fn row(study: &WallStudy<'_>, run: &WallRun<'_>, row: &Row<'_>, sheet: &mut Shee
 fn units(run: &WallRun<'_>, row: &Row<'_>, laid: &Laid, frame: &Frame, sheet: &mut Sheet) {
     let height = run.units.height;
     let element = &run.line.element;
-    for unit in laid.units.iter().filter(|u| row.holds((u.base[0] + u.base[1]) / 2.0)) {
+    for unit in laid.units.iter().filter(|u| row.holds(f64::midpoint(u.base[0], u.base[1]))) {
         let level = row.level(f64::from(unit.course), height);
         let (a, b) = (row.at(unit.base[0], level), row.at(unit.base[1], level + height));
         let (layer, fill) = if unit.cut {
@@ -103,7 +103,7 @@ fn units(run: &WallRun<'_>, row: &Row<'_>, laid: &Laid, frame: &Frame, sheet: &m
         };
         let pen = Pen::solid(Weight::Thin, Tone::Ink);
         sheet.area(element, layer, frame, &rectangle(a.x, a.y, b.x, b.y), (Some(pen), fill));
-        let middle = Point::new((a.x + b.x) / 2.0, (a.y + b.y) / 2.0 - 0.02);
+        let middle = a.midpoint(b) - groundwright_geometry::Vec2::new(0.0, 0.02);
         if run.units.units.len() > 1 {
             let text = letter(unit.kind).to_string();
             sheet.put(element, &WORDS, frame, words(middle, &text, 1.6, TextAnchor::Middle));
@@ -127,7 +127,7 @@ pub(crate) fn tops(base: &SteppedBase) -> Vec<(f64, f64, f64)> {
 pub(crate) fn cap_pieces(from: f64, to: f64, length: f64) -> Vec<(f64, f64)> {
     let count = ((to - from) / length - 1e-9).ceil().max(1.0) as usize;
     let mut joints: Vec<f64> = (0..count).map(|i| from + i as f64 * length).chain([to]).collect();
-    if count > 1 && to - joints[count - 1] < length / 2.0 {
+    if count > 1 && to - joints[count - 1] <= length / 2.0 + 1e-9 {
         joints[count - 1] = f64::midpoint(joints[count - 2], to);
     }
     joints.windows(2).map(|pair| (pair[0], pair[1])).collect()
@@ -165,7 +165,7 @@ fn caps(run: &WallRun<'_>, row: &Row<'_>, frame: &Frame, sheet: &mut Sheet) {
     let Some((length, height, _)) = run.units.cap else { return };
     for (from, to, top) in tops(row.base) {
         for (start, end) in cap_pieces(from, to, length) {
-            if !row.holds((start + end) / 2.0) {
+            if !row.holds(f64::midpoint(start, end)) {
                 continue;
             }
             let (a, b) = (row.at(start, top), row.at(end, top + height));
@@ -214,7 +214,7 @@ fn numbers(study: &WallStudy<'_>, run: &WallRun<'_>, row: &Row<'_>, frame: &Fram
         }
     }
     for panel in row.base.panels.iter().filter(|p| row.holds(p.from) || row.holds(p.to)) {
-        let middle = (panel.from.max(row.from) + panel.to.min(row.to)) / 2.0;
+        let middle = f64::midpoint(panel.from.max(row.from), panel.to.min(row.to));
         let base = format!("base {}", study.reader.level(panel.base));
         sheet.put(
             element,
@@ -225,7 +225,7 @@ fn numbers(study: &WallStudy<'_>, run: &WallRun<'_>, row: &Row<'_>, frame: &Fram
     }
     let cap = run.units.cap.map_or(0.0, |cap| cap.1);
     for (from, to, top) in tops(row.base).into_iter().filter(|t| t.1 > row.from && t.0 < row.to) {
-        let middle = (from.max(row.from) + to.min(row.to)) / 2.0;
+        let middle = f64::midpoint(from.max(row.from), to.min(row.to));
         let text = format!("top {}", study.reader.level(top + cap));
         sheet.put(
             element,

@@ -163,7 +163,7 @@ fn stands(study: &WallStudy<'_>, run: &WallRun<'_>, all: &mut Vec<Finding>) {
     for part in &run.parts {
         if let Err(problem) = &part.base {
             let words = base_words(problem, study, part.from);
-            let at = run.line.face.point((part.from + part.to) / 2.0);
+            let at = run.line.face.point(f64::midpoint(part.from, part.to));
             all.push(
                 Finding::new(&BASE, Severity::Fault, subject.clone())
                     .word("problem", words)

@@ -1,5 +1,6 @@
 //! Checks of walls against published figures, worked sections and laws.
 
+mod advice;
 mod laying;
 mod levels;
 mod pressure;
