@@ -36,7 +36,6 @@ struct Chord {
 }
 
 /// Chords of a curve in an R-tree.
-#[derive(Debug)]
 pub(super) struct FootIndex {
     tree: RTree<GeomWithData<CachedEnvelope<TreeLine<[f64; 2]>>, Chord>>,
     /// Largest distance of a chord from its curve. [m]

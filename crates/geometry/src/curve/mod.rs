@@ -32,7 +32,7 @@ pub const STATION_ACCURACY: f64 = 1e-6;
 /// A connected planar curve, open or closed, made of straight and cubic pieces.
 ///
 /// It is never empty, every coordinate is finite, and its length is above zero.
-#[derive(Debug, Clone)]
+#[derive(Clone)]
 pub struct Curve {
     path: BezPath,
     closed: bool,
@@ -41,6 +41,17 @@ pub struct Curve {
     stations: Vec<f64>,
     /// Search structure for the nearest point, built when first needed.
     feet: OnceLock<Arc<FootIndex>>,
+}
+
+/// Its path, and nothing that only speeds up questions: equal curves have equal texts, whatever was
+/// asked of them.
+impl std::fmt::Debug for Curve {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Curve")
+            .field("path", &self.path)
+            .field("closed", &self.closed)
+            .finish_non_exhaustive()
+    }
 }
 
 impl PartialEq for Curve {

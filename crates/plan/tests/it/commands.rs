@@ -341,7 +341,7 @@ fn renaming_tells_apart_elements_of_one_id() {
             .map(|text| text.matches(word).count())
             .sum()
     };
-    for (kind, references) in [(Kind::Shrub, 1), (Kind::Building, 0), (Kind::Reference, 16)] {
+    for (kind, references) in [(Kind::Shrub, 1), (Kind::Building, 0), (Kind::Reference, 17)] {
         let after = done(&before, &rename(&element(kind, "corner"), "quite-new"));
         assert_eq!(count(&after, "\"quite-new\""), references + 1, "{}", kind.word());
     }
