@@ -17,7 +17,7 @@ use groundwright_job::{Job, Progress};
 use groundwright_package::{Settings, compose};
 use groundwright_plan::{
     ElementId, ElementRef, GradedArea, GradingForm, Layout, Line, Loaded, Piece, Place, Project, Station,
-    load_folder,
+    WallLevels, load_folder,
 };
 
 use crate::{page, workspace};
@@ -141,6 +141,7 @@ fn one(lots: usize) -> Result<(), String> {
     hand_offs("planting", || groundwright_planting::study(project, yard));
     hand_offs("edging", || groundwright_edging::study(project, yard));
     hand_offs("ground", || groundwright_ground::study(project, yard));
+    hand_offs("walls", || groundwright_walls::study(project, yard));
     // The app leaves levels, water and sun out while a hand is at work.
     let mut job = Job::live();
     job.run(&loaded.project, When::years(0.0), &mut ());
@@ -347,10 +348,33 @@ impl Copy {
         });
     }
 
+    fn add_built(&self, one: &Project, all: &mut Project) {
+        let (from, to) = (&one.design.built, &mut all.design.built);
+        moved!(self, from, to: pavings.line(outline));
+        each(&from.walls, &mut to.walls, |e| {
+            self.id(&mut e.id);
+            self.line(&mut e.line);
+            for levels in [&mut e.top, &mut e.foot] {
+                if let WallLevels::Spots(spots) = levels {
+                    for (at, _) in spots {
+                        self.place(at);
+                    }
+                }
+            }
+        });
+        each(&from.steps, &mut to.steps, |e| {
+            self.id(&mut e.id);
+            self.place(&mut e.from);
+            self.place(&mut e.toward);
+        });
+    }
+
     /// Viewpoints are not copied: everybody looks from the first lot's, as a street has one.
     fn add_design(&self, one: &Project, all: &mut Project) {
         let (from, to) = (&one.design, &mut all.design);
         moved!(self, from, to: beds.line(outline), boxes.line(outline), lawns.line(outline), notes.place(at));
+        self.add_built(one, all);
+        let (from, to) = (&one.design, &mut all.design);
         each(&from.edgings, &mut to.edgings, |e| {
             self.id(&mut e.id);
             self.element(&mut e.along);

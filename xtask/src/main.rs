@@ -2,7 +2,7 @@
 //!
 //! - `test`: everything that must hold, with all set-up; the one test command of the README.
 //! - `tidy`: rules of the house that the compiler does not know.
-//! - `bench`, `bench-app`, `bench-store`, `bench-survey`, `bench-ground`, `bench-sun`: what
+//! - `bench`, `bench-app`, `bench-store`, `bench-survey`, `bench-ground`, `bench-sun`, `bench-walls`: what
 //!   takes how long, written to `docs/performance.md`.
 //! - `fuzz`: mutated project files against the reader.
 //!
@@ -14,6 +14,7 @@ mod bench_ground;
 mod bench_store;
 mod bench_sun;
 mod bench_survey;
+mod bench_walls;
 mod fuzz;
 mod machine;
 mod page;
@@ -33,6 +34,7 @@ usage: cargo xtask COMMAND
   bench-store                time a thousand edits kept in a journal
   bench-survey               time tape networks of a hundred to ten thousand readings
   bench-ground               time surfaces of a thousand to a million levels
+  bench-walls                time tiered walls of 125 to 1,000 m, stepped, laid and computed
   bench-sun [--against PYTHON]
                              time maps of sun hours; against ray casting in a Python with trimesh
   fuzz [--minutes 10] [--seed 1] [--keep]
@@ -50,6 +52,7 @@ fn main() -> ExitCode {
         ["bench-ground"] => bench_ground::run(),
         ["bench-store"] => bench_store::run(),
         ["bench-survey"] => bench_survey::run(),
+        ["bench-walls"] => bench_walls::run(),
         ["bench-sun", options @ ..] => bench_sun::run(options),
         ["fuzz", options @ ..] => fuzz::run(options),
         _ => Err(USAGE.to_owned()),

@@ -42,7 +42,7 @@ pub(crate) fn tasks(study: &PlantingStudy<'_>) -> Vec<Task> {
             title: format!("{verb} {count} for {}", planting.id),
             trade: Trade::Crew,
             labour_hours: hours(study, planting, transplant),
-            after: vec![after("clear/"), first],
+            after: vec![after("clear/"), after("wall-fill/"), after("steps/"), first],
             season: Some(season(study, transplant)),
             hold_point: (!transplant).then(|| "pots set out and looked at before digging".to_owned()),
             consumes,

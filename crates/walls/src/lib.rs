@@ -14,11 +14,13 @@ pub mod bearing;
 pub mod coulomb;
 pub mod courses;
 mod embedment;
+mod flight;
 mod global;
 mod gravity;
 pub mod mononobe_okabe;
 mod positive;
 mod pressure;
+mod quantities;
 pub mod rankine;
 mod reinforced;
 mod section;
@@ -29,10 +31,12 @@ mod verdict;
 
 pub use advice::{Advice, AtHand, SEARCHED, advise, least_layers};
 pub use embedment::{Embedment, Rule, embedment};
+pub use flight::{FittedSteps, StepLimits, StepsWanted, fit_steps};
 pub use global::{Circle, Slice, bishop, worst_circle};
 pub use gravity::{Bearing, Gravity, InQuake, Joint, UnderPad, WithVertical, gravity};
 pub use positive::NotUsable;
 pub use pressure::{Pressure, PressureError, Quake, Wedge, batter};
+pub use quantities::{drainage_stone, filter_cloth, pad_volume, stone_face};
 pub use reinforced::{
     Crest, GREATEST_SPACING, Grid, LEAST_ANCHORAGE, LEAST_LENGTH, LEAST_LENGTH_SHARE, Layer, LayerResult,
     Reinforced, ReinforcedSection, reinforced,

@@ -5,7 +5,7 @@
 //! - Every course of the wall lies on one set of levels, a whole number of courses apart, so that
 //!   courses run on through steps. Steps land on unit joints, and always towards more courses.
 //! - Assumes straight lines between the stations given.
-//! - Not here: which unit lies where (`courses/`), amounts (`quantities.rs`).
+//! - Not here: which unit lies where (`courses/`), amounts (`quantities.rs`, `study/takeoff.rs`).
 
 use crate::embedment::embedment;
 use crate::positive::{NotUsable, above_zero, not_below_zero, within};

@@ -33,6 +33,7 @@ mod shadow;
 mod similarity;
 mod soil_water;
 mod spacing;
+mod steps;
 mod stock;
 mod sun;
 mod tape;
@@ -299,6 +300,9 @@ enum Topic {
     /// `least_cut`, `least_radius`, `embedment`, `rear_lip`, and `left`, `right` (flush or bank).
     #[command(verbatim_doc_comment, after_help = courses::HELP)]
     Courses(Source),
+    /// Steps: flights of equal risers that fit a rise and the room for it, with landings.
+    #[command(verbatim_doc_comment, after_help = steps::HELP)]
+    Steps(Source),
 }
 
 type Figure = fn(&Map<String, Value>) -> Result<Answer, String>;
@@ -362,6 +366,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::Price(source) => (source, price::figure, price::EXAMPLE),
         Topic::EarthPressure(source) => (source, earth_pressure::figure, earth_pressure::EXAMPLE),
         Topic::Wall(source) => (source, wall::figure, wall::EXAMPLE),
+        Topic::Steps(source) => (source, steps::figure, steps::EXAMPLE),
         Topic::Courses(source) => (source, courses::figure, courses::EXAMPLE),
     };
     if source.example {

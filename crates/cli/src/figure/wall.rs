@@ -1,8 +1,8 @@
 //! Figure `wall`: a whole section of a dry-stacked wall, with every number between.
 
 use groundwright_walls::{
-    Bearing, Facing, Gravity, Grid, Layer, Load, Pad, Quake, Reinforced, ReinforcedSection, Required,
-    Section, Soil, Strength, Verdict, gravity, reinforced, worst_circle,
+    AtHand, Bearing, Facing, Gravity, Grid, Layer, Load, Pad, Quake, Reinforced, ReinforcedSection, Required,
+    Section, Soil, Strength, Verdict, advise, gravity, least_layers, reinforced, worst_circle,
 };
 use serde_json::{Map, Value, json};
 
@@ -22,10 +22,14 @@ pub(super) const HELP: &str = r"`inputs`, in any coherent units (such as kN and 
   pad, pad_ext, gpad, phi_pad   thickness, reach before and behind, unit weight, friction of the pad
   a_u, lam_u               shear between units: without load, angle
   kh, kv                   ground motion, shares of gravity
+  phi_better               friction of a soil that could be filled in behind instead (38 if left out)
 with layers of reinforcement: L and layers (heights, or [height, length]), phi_i, gi, delta_i, delta_e,
   Cds, Ci, T_ult, RFcr, RFd, RFid, FS_unc, a_cs, lam_cs, least_anchorage, least_length, greatest_spacing
+  (`layers` left out with T_ult given: layers that pass with the least cloth are chosen)
 Result: expected, with every intermediate number; verdicts, found against required; slip_circle, a
-simplified check. A case may also be a collection of named cases.
+simplified check; advice: the most courses that stand by their weight and the height they show, the
+least depth of unit, the friction behind it, and whether the better soil does. A case may also be a
+collection of named cases.
 
 Caution: a computation for review. The local code and a licensed engineer decide about walls; locate
 buried services before digging.
@@ -59,11 +63,14 @@ fn one(case: &Case, inputs: &Value) -> Result<Value, String> {
     };
     let Some(layers) = inputs.get("layers") else {
         let wall = gravity(&section, &Required::GRAVITY).map_err(|problem| problem.to_string())?;
-        return Ok(json!({ "expected": of_gravity(&wall), "verdicts": verdicts(&wall.verdicts),
-            "slip_circle": circle(None, section.facing.depth) }));
+        let mut result = json!({ "expected": of_gravity(&wall), "verdicts": verdicts(&wall.verdicts),
+            "slip_circle": circle(None, section.facing.depth), "advice": advice(inputs, &section)? });
+        if inputs.contains_key("T_ult") {
+            result["chosen_layers"] = chosen(inputs, section, metric(case)?)?;
+        }
+        return Ok(result);
     };
-    let metric = case::text(case, "units")?.is_some_and(|units| !units.contains("ft"));
-    let wall = with_layers(inputs, layers, section, metric)?;
+    let wall = with_layers(inputs, layers, section, metric(case)?)?;
     let found = reinforced(&wall, &Required::REINFORCED).map_err(|problem| problem.to_string())?;
     let mut result = json!({ "expected": of_reinforced(&found), "verdicts": verdicts(&found.verdicts),
         "slip_circle": circle(Some(&wall.fill), found.length) });
@@ -76,6 +83,62 @@ fn one(case: &Case, inputs: &Value) -> Result<Value, String> {
         });
     }
     Ok(result)
+}
+
+fn metric(case: &Case) -> Result<bool, String> {
+    Ok(case::text(case, "units")?.is_some_and(|units| !units.contains("ft")))
+}
+
+/// What works where the wall does not, in the units of the case.
+fn advice(inputs: &Case, section: &Section) -> Result<Value, String> {
+    let better = Soil { friction: or(inputs, "phi_better", 38.0)?.to_radians(), ..section.retained };
+    let found = advise(section, &AtHand { better, grid: None }).map_err(|problem| problem.to_string())?;
+    Ok(json!({
+        "courses": found.courses,
+        "exposed": found.exposed,
+        "depth": found.depth,
+        "friction_deg": found.friction.map(f64::to_degrees),
+        "better_soil_passes": found.better_soil,
+    }))
+}
+
+/// Layers with the least cloth that pass, or none where no choice does.
+fn chosen(inputs: &Case, section: Section, metric: bool) -> Result<Value, String> {
+    // The search knows lengths in metres, as layers are laid; the rest is a matter of one unit of force.
+    let foot = if metric { 1.0 } else { groundwright_units::constants::FOOT };
+    let plain = with_layers(inputs, &Value::Array(Vec::new()), section, metric)?;
+    let (area, volume) = (foot * foot, foot * foot * foot);
+    let soil =
+        |soil: Soil| Soil { unit_weight: soil.unit_weight / volume, cohesion: soil.cohesion / area, ..soil };
+    let on = |strength: Strength| Strength { at_no_load: strength.at_no_load / foot, ..strength };
+    let scaled = Section {
+        facing: Facing {
+            height: section.facing.height * foot,
+            depth: section.facing.depth * foot,
+            setback: section.facing.setback * foot,
+            unit_weight: section.facing.unit_weight / volume,
+            shear: on(section.facing.shear),
+            ..section.facing
+        },
+        pad: Pad {
+            thickness: section.pad.thickness * foot,
+            beyond: section.pad.beyond * foot,
+            unit_weight: section.pad.unit_weight / volume,
+            ..section.pad
+        },
+        retained: soil(section.retained),
+        foundation: soil(section.foundation),
+        load: Load { live: section.load.live / area, dead: section.load.dead / area },
+        embedment: section.embedment * foot,
+        ..section
+    };
+    let grid =
+        Grid { ultimate: plain.grid.ultimate / foot, connection: on(plain.grid.connection), ..plain.grid };
+    let found = least_layers(&scaled, grid, soil(plain.fill)).map_err(|problem| problem.to_string())?;
+    Ok(found.map_or(Value::Null, |(wall, result)| {
+        let layers = wall.layers.iter().map(|layer| json!([layer.height / foot, layer.length / foot]));
+        json!({ "layers": layers.collect::<Vec<_>>(), "verdicts": verdicts(&result.verdicts) })
+    }))
 }
 
 fn or(case: &Case, key: &str, other: f64) -> Result<f64, String> {

@@ -91,7 +91,13 @@ fn row(study: &WallStudy<'_>, run: &WallRun<'_>, row: &Row<'_>, sheet: &mut Shee
 fn units(run: &WallRun<'_>, row: &Row<'_>, laid: &Laid, frame: &Frame, sheet: &mut Sheet) {
     let height = run.units.height;
     let element = &run.line.element;
-    for unit in laid.units.iter().filter(|u| row.holds(f64::midpoint(u.base[0], u.base[1]))) {
+    // A unit in the middle between two rows is drawn once.
+    let last = row.to > row.base.length - 1e-6;
+    let mine = |u: &&crate::courses::Unit| {
+        let middle = f64::midpoint(u.base[0], u.base[1]);
+        (middle >= row.from || row.from < 1e-6) && (middle < row.to || last)
+    };
+    for unit in laid.units.iter().filter(mine) {
         let level = row.level(f64::from(unit.course), height);
         let (a, b) = (row.at(unit.base[0], level), row.at(unit.base[1], level + height));
         let (layer, fill) = if unit.cut {

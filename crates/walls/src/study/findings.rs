@@ -7,7 +7,7 @@ use groundwright_units::constants::{FOOT, INCH};
 
 use super::{FlightRun, SectionRun, WallRun, WallStudy, grid_of, presumed};
 use crate::courses::CoursesError;
-use crate::{Advice, AtHand, BaseError, advise, worst};
+use crate::{Advice, AtHand, BaseError, StepLimits, StepsWanted, advise, fit_steps, worst};
 
 /// Height from which building departments ask for a permit: 4 ft, measured from the bottom of the
 /// footing. Source: IBC 105.2 item 4, IRC R105.2 item 3; many offices differ. [m]
@@ -309,8 +309,18 @@ fn fails(study: &WallStudy<'_>, run: &WallRun<'_>, found: &SectionRun, all: &mut
             );
         }
     }
-    finding = finding
-        .remedy("part it into two tiers, the upper one twice the lower one's height behind it", Vec::new());
+    let stands = advice.as_ref().and_then(|advice| advice.courses);
+    finding = match stands {
+        None => finding.remedy(
+            "take another unit or drain and change the soil: not one course of these shows and stands by its weight here",
+            Vec::new(),
+        ),
+        Some(courses) if 2 * courses >= found.section.facing.courses => finding.remedy(
+            "part it into two tiers, the upper one twice the lower one's height behind it",
+            Vec::new(),
+        ),
+        Some(_) => finding,
+    };
     all.push(relies(finding, run));
 }
 
@@ -567,25 +577,40 @@ fn steps(study: &WallStudy<'_>, flight: &FlightRun<'_>, all: &mut Vec<Finding>) 
     let subject = &stair.element;
     let count = steps.risers();
     let riser = steps.rise() / count as f64;
-    let (low, high) = (4.0 * INCH, 7.0 * INCH);
+    let (low, high) = StepLimits::OUTDOORS.riser;
     if riser < low - 1e-6 || riser > high + 1e-6 {
-        let even = (steps.rise() / (6.0 * INCH)).round().max(1.0);
-        let wanted = format!("\"{:.3} m\"", steps.rise() / even);
-        all.push(
-            Finding::new(&RISERS, Severity::Fault, subject.clone())
-                .value("count", Datum::count(count))
-                .value("riser", Datum::depth(riser))
-                .value("low", Datum::depth(low))
-                .value("high", Datum::depth(high))
-                .at(stair.from)
-                .remedy(
-                    format!("make it {even:.0} risers"),
-                    vec![Command::set(Kind::Steps, &steps.id, "riser", &wanted)],
-                ),
-        );
+        let finding = Finding::new(&RISERS, Severity::Fault, subject.clone())
+            .value("count", Datum::count(count))
+            .value("riser", Datum::depth(riser))
+            .value("low", Datum::depth(low))
+            .value("high", Datum::depth(high))
+            .at(stair.from);
+        let wanted = StepsWanted {
+            rise: steps.rise(),
+            riser: steps.riser.value.clamp(low, high),
+            tread: steps.tread.value,
+            width: steps.width.value,
+            room: None,
+        };
+        let fitting = fit_steps(&wanted, &StepLimits::OUTDOORS).ok().and_then(|all| all.into_iter().next());
+        all.push(match fitting {
+            Some(better) => {
+                let set = |field: &str, value: f64| {
+                    Command::set(Kind::Steps, &steps.id, field, &format!("\"{value:.4} m\""))
+                };
+                let words = format!(
+                    "make it {} risers of {} with treads of {}",
+                    better.risers(),
+                    study.reader.depth(better.riser),
+                    study.reader.depth(better.tread)
+                );
+                finding.remedy(words, vec![set("riser", better.riser), set("tread", better.tread)])
+            }
+            None => finding.remedy("grade the ground so that it rises by at least one step", Vec::new()),
+        });
     }
     let sum = 2.0 * riser + steps.tread.value;
-    let (low, high) = (24.0 * INCH, 27.0 * INCH);
+    let (low, high) = StepLimits::OUTDOORS.stride;
     if count > 1 && (sum < low - 1e-6 || sum > high + 1e-6) {
         let tread = format!("\"{:.3} m\"", 25.5 * INCH - 2.0 * riser);
         all.push(
@@ -609,11 +634,12 @@ fn steps(study: &WallStudy<'_>, flight: &FlightRun<'_>, all: &mut Vec<Finding>) 
                 .remedy("ask the local office, and plan a rail on one side", Vec::new()),
         );
     }
-    if steps.rise() > 12.0 * FOOT {
+    let landing = StepLimits::OUTDOORS.landing_rise;
+    if steps.rise() > landing {
         all.push(
             Finding::new(&LANDING, Severity::Fault, subject.clone())
                 .value("rise", Datum::length(steps.rise()))
-                .limit(Datum::length(12.0 * FOOT))
+                .limit(Datum::length(landing))
                 .at(stair.from)
                 .remedy("make two flights with a landing as long as a tread is wide and more", Vec::new()),
         );

@@ -12,7 +12,7 @@ use groundwright_units::constants::{FOOT, INCH};
 use super::elevation::tops;
 use super::section_marks::STONE_BELOW_TOP;
 use super::{FlightRun, PartRun, WallRun, WallStudy};
-use crate::SteppedBase;
+use crate::{SteppedBase, drainage_stone, filter_cloth, pad_volume};
 
 /// Distance of outlets of the drain behind a wall. [m] Common practice, no source.
 const OUTLETS: f64 = 50.0 * FOOT;
@@ -69,15 +69,12 @@ pub(crate) fn amounts(
     let mut found = Amounts {
         length: base.length,
         face: base.face,
-        pad: (base.length + 2.0 * beyond) * (depth + 2.0 * beyond) * thick,
+        pad: pad_volume(base.length, depth, beyond, thick),
+        stone: drainage_stone(base, wide, STONE_BELOW_TOP),
+        cloth: filter_cloth(base, wide, STONE_BELOW_TOP),
         outlets: (base.length / OUTLETS).ceil().max(1.0) as usize,
         ..Amounts::default()
     };
-    for panel in &base.panels {
-        let high = (panel.top - panel.base - STONE_BELOW_TOP).max(0.0);
-        found.stone += wide * high * (panel.to - panel.from);
-        found.cloth += (high + 2.0 * wide) * (panel.to - panel.from);
-    }
     if let Some((length, ..)) = run.units.cap {
         for (from, to, _) in tops(base) {
             found.caps += ((to - from) / length - 1e-9).ceil().max(1.0) as usize;

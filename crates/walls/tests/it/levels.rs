@@ -1,7 +1,9 @@
 //! A base that steps, against a worked one and its laws.
 
 use groundwright_units::constants::{FOOT, INCH, SQUARE_FOOT};
-use groundwright_walls::{BaseError, Levels, Rule, Stepping, embedment, step_base};
+use groundwright_walls::{
+    BaseError, Levels, Rule, Stepping, drainage_stone, embedment, filter_cloth, pad_volume, step_base,
+};
 use proptest::prelude::*;
 use serde_json::Value;
 
@@ -27,6 +29,13 @@ fn the_stepped_base_agrees() {
     assert_eq!(found.unit_equivalents, 152);
     assert!((found.face / SQUARE_FOOT - 152.0).abs() < 1e-9);
     assert!((found.exposed_face / SQUARE_FOOT - 117.975).abs() < 1e-9);
+    let cubic_foot = FOOT * FOOT * FOOT;
+    let pad = pad_volume(found.length, 12.0 * INCH, 6.0 * INCH, 6.0 * INCH) / cubic_foot;
+    assert!((pad - e["pad_volume_compacted"].as_f64().unwrap()).abs() < 1e-6, "{pad}");
+    let stone = drainage_stone(&found, FOOT, 6.0 * INCH) / cubic_foot;
+    assert!((stone - e["drain_volume"].as_f64().unwrap()).abs() < 1e-6, "{stone}");
+    // Its face again, and a foot under and over it all along.
+    assert!((filter_cloth(&found, FOOT, 6.0 * INCH) / SQUARE_FOOT - (132.5 + 78.0)).abs() < 1e-9);
     let sections = e["sections"].as_array().unwrap();
     assert_eq!(found.panels.len(), sections.len());
     for (panel, printed) in found.panels.iter().zip(sections) {

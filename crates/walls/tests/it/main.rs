@@ -5,3 +5,5 @@ mod laying;
 mod levels;
 mod pressure;
 mod sections;
+mod steps;
+mod yards;
