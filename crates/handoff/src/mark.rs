@@ -35,6 +35,12 @@ pub enum Drawing {
     Walls,
     /// Walls seen from the front and in section, steps in section.
     WallDetail,
+    /// Lights by zone, with their cable.
+    Lighting,
+    /// Light on the ground after dark.
+    Night,
+    /// One-line diagrams of circuits.
+    Circuits,
 }
 
 /// A layer: the unit that is switched, and that becomes a DXF layer.

@@ -3,7 +3,7 @@
 //! ```text
 //! property, bed lines ─▶ plot ─▶ prepare ─▶ arrange (rows, then masses) ─▶ transplants ─▶ yard
 //!                                                                                          │
-//!     solids ─▶ sun ─▶ site, planting, edging, ground, walls ◀─────────────────────────────┘
+//!     solids ─▶ sun ─▶ site, planting, edging, ground, walls, light ◀─────────────────────────────┘
 //!                                │
 //!                       takeoff, findings, tables, marks
 //! ```
@@ -21,6 +21,7 @@ use groundwright_estimate::{Takeoff, take_off};
 use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, When};
 use groundwright_plan::{Design, ElementId, GradedArea, Layout, Line, Piece, Planting, Project, Stock};
 use groundwright_planting::PlantLight;
+use groundwright_scene::Scene;
 use groundwright_sun::{DayHours, Grid, Noon, USUAL_POINTS, usual_grid};
 use groundwright_units::Reader;
 use groundwright_yard::{
@@ -125,12 +126,13 @@ impl Handed {
     }
 }
 
-/// Levels, water and sun, which are studied behind the hand.
+/// Levels, water, lights and sun, which are studied behind the hand.
 #[derive(Debug, Clone)]
 pub struct Behind {
     /// Of which state of the project.
     key: Digest,
     ground: Arc<Handed>,
+    lights: Arc<Handed>,
     sun: Arc<Handed>,
     /// Planting with the sun at every plant.
     planting: Arc<Handed>,
@@ -149,6 +151,7 @@ struct Keys {
     survey: Digest,
     set_out: Digest,
     walls: Digest,
+    lights: Digest,
 }
 
 impl Keys {
@@ -165,6 +168,7 @@ impl Keys {
             survey: Digest::of(&(readings, property.system, when)),
             set_out: Digest::of(&(readings, property.system, placed.plot)),
             walls: Digest::of(&(read, placed.plot, &design.ground, &design.built)),
+            lights: Digest::of(&(all, &design.lighting)),
         }
     }
 
@@ -176,6 +180,7 @@ impl Keys {
             Discipline::Site | Discipline::Beds | Discipline::Edging => self.ground,
             Discipline::Ground => self.water,
             Discipline::Walls => self.walls,
+            Discipline::Lights => self.lights,
             Discipline::Holes => self.all,
             Discipline::Sun | Discipline::Planting => self.lit,
         }
@@ -206,10 +211,12 @@ enum Discipline {
     SetOut,
     /// Walls, steps and paving: reads no plant.
     Walls,
+    /// Lights: reads all that casts shadows.
+    Lights,
 }
 
 impl Discipline {
-    const ALL: [Self; 11] = [
+    const ALL: [Self; 12] = [
         Self::Survey,
         Self::Existing,
         Self::Site,
@@ -221,11 +228,12 @@ impl Discipline {
         Self::Ground,
         Self::SetOut,
         Self::Walls,
+        Self::Lights,
     ];
 
     /// Whether it takes longer than a hand waits.
     fn is_behind(self) -> bool {
-        matches!(self, Self::Ground | Self::Sun)
+        matches!(self, Self::Ground | Self::Sun | Self::Lights)
     }
 }
 
@@ -340,7 +348,7 @@ impl Job {
         let go_on = |progress: &mut dyn Progress| progress.go_on().then_some(());
         go_on(progress)?;
         let unlit = Keys::of(project, &placed, stock, (key, false), when);
-        let first = [Discipline::Ground, Discipline::Planting];
+        let first = [Discipline::Ground, Discipline::Lights, Discipline::Planting];
         let dark = self.studies(project, &placed.yard, None, &unlit, &first, when);
         go_on(progress)?;
         let sun = self.sun(project, &placed.yard, key, progress);
@@ -348,9 +356,9 @@ impl Job {
         let keys = Keys::of(project, &placed, stock, (key, sun.is_some()), when);
         let lit = [Discipline::Sun, Discipline::Planting];
         let light = self.studies(project, &placed.yard, sun.as_ref(), &keys, &lit, when);
-        let ([ground, planting], [sun, lit]) =
-            (<[_; 2]>::try_from(dark).ok()?, <[_; 2]>::try_from(light).ok()?);
-        Some(Behind { key, ground, sun, lit: Arc::new(lit.beyond(&planting)), planting: lit })
+        let ([ground, lights, planting], [sun, lit]) =
+            (<[_; 3]>::try_from(dark).ok()?, <[_; 2]>::try_from(light).ok()?);
+        Some(Behind { key, ground, lights, sun, lit: Arc::new(lit.beyond(&planting)), planting: lit })
     }
 
     /// All hand-offs together, and what they come to.
@@ -451,6 +459,7 @@ impl Job {
                 bare.ground = yard.ground.clone();
                 Handed::of(&groundwright_walls::study(project, &bare), when)
             }
+            Discipline::Lights => Self::lights(project, yard, when),
             Discipline::Ground => {
                 let (project, mut bare) = unplanted();
                 bare.ground = yard.ground.clone();
@@ -475,6 +484,17 @@ impl Job {
                 Handed { faults: study.faults.clone(), ..Handed::of(&study, when) }
             }
         })
+    }
+
+    /// Lights after dark, in the month of `when`, at the age of its plants.
+    fn lights(project: &Project, yard: &Yard, when: When) -> Handed {
+        if project.design.lighting.elements().is_empty() {
+            return Handed::default();
+        }
+        let scene = Scene::new(Casting::new(project, yard).bodies(when.month, when.age()));
+        let passes = |from, to| scene.between(from, to);
+        let study = groundwright_light::study(project, yard, &passes, crate::light::nights(project));
+        Handed::of(&study, when)
     }
 
     /// Maps the months side by side. A yard without extent has no map, which its own faults tell.
@@ -655,7 +675,7 @@ fn add_behind(disciplines: &[Discipline], handed: &mut Vec<Arc<Handed>>, behind:
     } else if let Some(at) = disciplines.iter().position(|d| matches!(d, Discipline::Planting)) {
         handed[at] = behind.planting.clone();
     }
-    handed.extend([behind.ground.clone(), behind.sun.clone()]);
+    handed.extend([behind.ground.clone(), behind.lights.clone(), behind.sun.clone()]);
 }
 
 struct Placed {
@@ -715,5 +735,6 @@ pub fn solids(project: &Project, yard: &Yard, when: When) -> Vec<Solid> {
     all.extend(groundwright_edging::study(project, yard).solids(when));
     all.extend(groundwright_ground::study(project, yard).solids(when));
     all.extend(groundwright_walls::study(project, yard).solids(when));
+    all.extend(groundwright_light::study(project, yard, &|_, _| 1.0, Vec::new()).solids(when));
     all
 }

@@ -10,14 +10,15 @@ use std::collections::BTreeMap;
 
 use groundwright_geometry::Point3;
 use groundwright_handoff::{Body, Role, Solid, Study, When};
+use groundwright_light::Night;
 use groundwright_plan::{ElementRef, Project};
 use groundwright_planting::{PlantLight, PlantingStudy, SunAt};
 use groundwright_scene::{Bodies, Scene};
 use groundwright_site::SiteStudy;
 use groundwright_sun::sky::MEAN_DAYS;
 use groundwright_sun::{
-    DayHours, Grid, Half, NOON_POINTS, Noon, SunMoment, SunYear, USUAL_STEP, day_hours, month_moments,
-    noon_moment, observer, season, usual_grid,
+    DayHours, Event, Grid, Half, NOON_POINTS, Noon, SunMoment, SunYear, USUAL_STEP, day_hours, month_moments,
+    noon_moment, observer, season, sun_day, time_zone, usual_grid,
 };
 use groundwright_yard::Yard;
 use rayon::prelude::*;
@@ -143,4 +144,34 @@ fn tops(solids: &[Solid]) -> BTreeMap<Spot, f64> {
         }
     }
     tops
+}
+
+/// Days of each month whose evening stands for ten.
+const EVENINGS: [u8; 3] = [1, 11, 21];
+
+/// Evenings of a year at the place, by its clock.
+pub fn nights(project: &Project) -> Vec<Night> {
+    let place = &project.property.place;
+    let Ok(zone) = time_zone(&place.time_zone.value) else { return Vec::new() };
+    let observer = observer(project);
+    let days: Vec<(i8, u8)> = (1..=12).flat_map(|month| EVENINGS.map(|day| (month, day))).collect();
+    days.into_par_iter()
+        .filter_map(|(month, day)| {
+            let date = jiff::civil::Date::new(YEAR, month, day as i8).ok()?;
+            let clock = |date, event| {
+                let day = sun_day(&observer, date, &zone).ok()?;
+                let time = day.first(event)?.time();
+                let (hours, minutes) = (f64::from(time.hour()), f64::from(time.minute()));
+                Some(hours * 3600.0 + minutes * 60.0 + f64::from(time.second()))
+            };
+            let last = f64::from(date.days_in_month());
+            Some(Night {
+                month: month as u8,
+                day,
+                dusk: clock(date, Event::CivilDusk),
+                dawn: clock(date.tomorrow().ok()?, Event::CivilDawn),
+                stands_for: if day == EVENINGS[2] { last - 20.0 } else { 10.0 },
+            })
+        })
+        .collect()
 }

@@ -54,6 +54,8 @@ pub struct Fixture {
     pub light_loss: f64,
     /// Level of dimming, 0 to 1.
     pub level: f64,
+    /// Angle from the aim beyond which a shield lets nothing out. [rad]
+    cut_off: f64,
     axis: DVec3,
     east: DVec3,
     north: DVec3,
@@ -80,7 +82,7 @@ impl Fixture {
         let turn = DQuat::from_rotation_arc(DVec3::NEG_Z, axis);
         let east = turn * DVec3::new(spin.cos(), spin.sin(), 0.0);
         let north = turn * DVec3::new(-spin.sin(), spin.cos(), 0.0);
-        Ok(Self { at, distribution, light_loss: 1.0, level: 1.0, axis, east, north })
+        Ok(Self { at, distribution, light_loss: 1.0, level: 1.0, cut_off: std::f64::consts::PI, axis, east, north })
     }
 
     /// The same with another light-loss factor and level.
@@ -91,6 +93,12 @@ impl Fixture {
         not_below_zero("light-loss factor", light_loss, "")?;
         crate::positive::share("level of dimming", level)?;
         Ok(Self { light_loss, level, ..self })
+    }
+
+    /// The same behind a shield that lets nothing out beyond an angle from the aim. [rad]
+    #[must_use]
+    pub fn shielded(self, cut_off: Option<f64>) -> Self {
+        Self { cut_off: cut_off.unwrap_or(std::f64::consts::PI), ..self }
     }
 
     /// The aim, of length 1.
@@ -106,8 +114,12 @@ impl Fixture {
 
     /// Intensity in a direction of length 1, with losses, at full level. [cd]
     pub fn full_candela(&self, direction: DVec3) -> f64 {
+        let off_axis = self.off_axis(direction);
+        if off_axis > self.cut_off {
+            return 0.0;
+        }
         let about = direction.dot(self.north).atan2(direction.dot(self.east));
-        self.light_loss * self.distribution.candela(self.off_axis(direction), about)
+        self.light_loss * self.distribution.candela(off_axis, about)
     }
 
     /// Intensity in a direction of length 1, with losses and dimming. [cd]

@@ -6,7 +6,9 @@
 //! - Places: x east, y north, z up. Shadows come in as a closure, so that the scene stays outside.
 //! - Planning figures. Wherever electricity is concerned the local code, the listing of the equipment
 //!   and a licensed electrician decide.
-//! - Not here: reading a project, drawing, pricing; where the sun stands.
+//! - `study/` does all that for the lights of a yard, and hands it out; every other file computes one
+//!   thing from plain numbers.
+//! - Not here: drawing, pricing; where the sun stands.
 
 pub mod area_source;
 mod beam;
@@ -25,6 +27,7 @@ mod routing;
 pub mod runs;
 pub mod sizing;
 mod solver;
+mod study;
 pub mod timer;
 pub mod transformer;
 
@@ -37,5 +40,9 @@ pub use fixture::{Distribution, Fixture};
 pub use ies::{IesError, Photometry};
 pub use network::{Cable, LampKind, Load, Network, Wiring};
 pub use positive::NotUsable;
+pub use study::{
+    Burning, LAYERS, LampRun, LightStudy, Night, Surroundings, TransformerRun, balance, burning, circuit_frame,
+    study,
+};
 pub use routing::{Route, RouteError, route};
 pub use transformer::{Loading, RunLoad, Stand, Window};

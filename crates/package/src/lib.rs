@@ -7,6 +7,7 @@ mod legend;
 mod lists;
 mod plan_set;
 mod view;
+mod light_sheets;
 mod wall_sheets;
 
 pub use lists::severity_word;

@@ -123,6 +123,20 @@ fn wall_caution() -> NoteBlock {
     )
 }
 
+/// What stands beside every drawing of lights.
+fn light_caution() -> NoteBlock {
+    block(
+        "Electricity: who does what",
+        true,
+        &[
+            "The crew works on the low-voltage side alone, with equipment listed for wet places. Outlet, ground-fault and surge \
+             protection and all work on the house wiring are a licensed electrician's; the local code decides.",
+            "Have buried services located and marked before any digging. Near pools and ponds commonly nothing within \
+             10 ft but what is listed for it.",
+        ],
+    )
+}
+
 /// How pots are set out; the last is for drawings with ranks.
 const SETTING_OUT: [&str; 4] = [
     "Set all pots of a bed on their centres first; have them looked at before the first hole is dug.",
@@ -261,6 +275,30 @@ pub fn notes(drawing: Drawing, ranked: bool) -> Vec<NoteBlock> {
             wall_caution(),
         ],
         Drawing::WallDetail => vec![wall_caution()],
+        Drawing::Lighting => vec![
+            block(
+                "Lights",
+                false,
+                &[
+                    "A dot with an arrow is aimed as the arrow shows, a ring shines down. Set all lights loose first, with \
+                     slack, and aim them after dark before any is fixed.",
+                    "Sleeves go in before the paving. Cable lies apart from water pipes, away from edging and spade.",
+                ],
+            ),
+            light_caution(),
+        ],
+        Drawing::Night => vec![
+            block(
+                "Reading this sheet",
+                false,
+                &[
+                    "Lines of equal light on level ground, each about three times the next: 0.1 lx is moonlight, 1 lx shows a \
+                     path, 10 lx a step. Light that bounces, sky and street are not in it.",
+                ],
+            ),
+            light_caution(),
+        ],
+        Drawing::Circuits => vec![light_caution()],
         Drawing::Detail => vec![block(
             "Caution",
             true,

@@ -14,7 +14,7 @@ use rayon::prelude::*;
 use crate::PackageError;
 use crate::legend::legend;
 use crate::view::{Lie, lie};
-use crate::wall_sheets;
+use crate::{light_sheets, wall_sheets};
 
 /// What the person who issues the package decides.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -53,7 +53,7 @@ pub struct Drawn {
 }
 
 /// Drawings of the plan: name of the file, title, which.
-const PLANS: [(&str, &str, Drawing); 10] = [
+const PLANS: [(&str, &str, Drawing); 12] = [
     ("survey", "Survey: readings and residuals", Drawing::Survey),
     ("existing", "Existing conditions: keep, move, remove", Drawing::Existing),
     ("levels", "Levels, contours, cut and fill", Drawing::Levels),
@@ -64,6 +64,8 @@ const PLANS: [(&str, &str, Drawing); 10] = [
     ("ground", "Soil, mulch, edging and turf", Drawing::Ground),
     ("sun", "Hours of direct sun a day, growing season", Drawing::Sun),
     ("shadows", "Shadows at noon through the year", Drawing::Shadows),
+    ("lights", "Lights, zones and cable", Drawing::Lighting),
+    ("night", "Light on the ground after dark", Drawing::Night),
 ];
 
 /// Draws the set.
@@ -84,6 +86,7 @@ pub fn draw(
     let levelled = outcome.yard.ground.proposed_surface().is_some();
     let shown = |drawing: Drawing| outcome.marks.iter().any(|mark| mark.layer.on == [drawing]);
     let built = !project.design.built.elements().is_empty();
+    let lit = !project.design.lighting.lights.is_empty();
     let surveyed = !project.readings.book.network.readings.is_empty();
     let wanted: Vec<_> = PLANS
         .iter()
@@ -93,6 +96,7 @@ pub fn draw(
             Drawing::Sun | Drawing::Shadows => shown(*drawing),
             Drawing::Survey => surveyed,
             Drawing::Walls => built,
+            Drawing::Lighting | Drawing::Night => lit,
             _ => true,
         })
         .collect();
@@ -124,6 +128,10 @@ pub fn draw(
     let mut sheets: Vec<Sheet> =
         paintings.iter().map(|painting| sheet(painting, outcome, lie, at_scale(painting), fonts)).collect();
     for mut diagrams in wall_sheets::diagrams(project, outcome, paper, fonts)? {
+        sheets.push(diagrams.sheet);
+        paintings.append(&mut diagrams.paintings);
+    }
+    for mut diagrams in light_sheets::circuits(project, outcome, paper, fonts)? {
         sheets.push(diagrams.sheet);
         paintings.append(&mut diagrams.paintings);
     }
@@ -174,7 +182,7 @@ fn title_block(project: &Project) -> TitleBlock {
     }
 }
 
-fn tables(outcome: &Outcome, keys: &[&str]) -> Vec<Table> {
+pub(crate) fn tables(outcome: &Outcome, keys: &[&str]) -> Vec<Table> {
     keys.iter().filter_map(|key| outcome.tables.iter().find(|table| table.key == *key)).cloned().collect()
 }
 
@@ -190,7 +198,9 @@ fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: 
         Drawing::Sun => &["sun"],
         Drawing::Shadows => &["noon"],
         Drawing::Walls => &["walls", "steps", "paving"],
-        Drawing::Detail | Drawing::WallDetail => &[],
+        Drawing::Lighting => &["lights"],
+        Drawing::Night => &["night", "timer"],
+        Drawing::Detail | Drawing::WallDetail | Drawing::Circuits => &[],
     };
     Sheet {
         title: painting.title.clone(),

@@ -1,4 +1,5 @@
 //! Sheets of walls and steps: each wall from the front and in section, flights together.
+//! What draws a diagram on a sheet serves other diagrams too.
 
 use groundwright_drawing::{View, paint};
 use groundwright_geometry::{Point, Rect};
@@ -35,7 +36,8 @@ pub(crate) fn diagrams(
         marks.iter().filter(|mark| mark.layer.on.contains(&Drawing::WallDetail)).collect();
     let room = window(paper, true);
     let draw = |frame: Frame, title: String, name: String, share: f64| {
-        draw(marks, &detail, (frame, title, name), Size::new(room.width, room.height * share), project, fonts)
+        let room = Size::new(room.width, room.height * share);
+        draw(marks, &detail, (frame, title, name), room, Drawing::WallDetail, project, fonts)
     };
     let mut all = Vec::new();
     for wall in &project.design.built.walls {
@@ -56,7 +58,8 @@ pub(crate) fn diagrams(
         let tables =
             ["wall-laying", "wall-cuts"].into_iter().filter_map(|key| own_rows(outcome, key, &wall.label));
         let views = views.into_iter().flatten().collect();
-        all.extend(sheet(format!("Wall: {}", wall.label), views, tables.collect()));
+        let title = format!("Wall: {}", wall.label);
+        all.extend(sheet(title, views, tables.collect(), Drawing::WallDetail));
     }
     let mut flights = Vec::new();
     for steps in &project.design.built.steps {
@@ -67,7 +70,7 @@ pub(crate) fn diagrams(
             SHARES.1,
         )?);
     }
-    all.extend(sheet("Steps".to_owned(), flights, Vec::new()));
+    all.extend(sheet("Steps".to_owned(), flights, Vec::new(), Drawing::WallDetail));
     Ok(all)
 }
 
@@ -99,7 +102,13 @@ fn own_rows(outcome: &Outcome, key: &str, label: &str) -> Option<Table> {
     (!table.rows.is_empty()).then_some(table)
 }
 
-fn sheet(title: String, drawn: Vec<(Painting, Scale)>, tables: Vec<Table>) -> Option<Diagrams> {
+/// A sheet of diagrams; none without any.
+pub(crate) fn sheet(
+    title: String,
+    drawn: Vec<(Painting, Scale)>,
+    tables: Vec<Table>,
+    drawing: Drawing,
+) -> Option<Diagrams> {
     if drawn.is_empty() {
         return None;
     }
@@ -113,18 +122,19 @@ fn sheet(title: String, drawn: Vec<(Painting, Scale)>, tables: Vec<Table>) -> Op
         title,
         views: views.collect(),
         tables,
-        notes: crate::lists::notes(Drawing::WallDetail, false),
+        notes: crate::lists::notes(drawing, false),
         ..Sheet::default()
     };
     Some(Diagrams { sheet, paintings: drawn.into_iter().map(|(painting, _)| painting).collect() })
 }
 
 /// A diagram at the largest scale of the trade at which it fits the room, no larger than it needs.
-fn draw(
+pub(crate) fn draw(
     marks: &[Mark],
     detail: &[&Mark],
     (frame, title, name): (Frame, String, String),
     room: Size,
+    drawing: Drawing,
     project: &Project,
     fonts: &Fonts,
 ) -> Result<Option<(Painting, Scale)>, PackageError> {
@@ -148,7 +158,7 @@ fn draw(
     let shift = words / 2.0 / mm;
     let centre = Point::new(extent.center().x + shift, extent.center().y);
     let view = View {
-        drawing: Drawing::WallDetail,
+        drawing,
         frame,
         scale: scale.denominator,
         rotation: 0.0,

@@ -2,6 +2,7 @@
 
 use crate::built::Built;
 use crate::ground::GroundWork;
+use crate::lights::Lighting;
 use crate::identity::{ElementId, ElementRef, TaxonId};
 use crate::shape::{Line, Place, Station};
 use crate::standing::Given;
@@ -32,6 +33,8 @@ pub struct Design {
     pub ground: GroundWork,
     /// Walls, steps, paving.
     pub built: Built,
+    /// Lights, their zones and transformers.
+    pub lighting: Lighting,
 }
 
 /// How soil is prepared: an amendment spread and worked in.

@@ -180,6 +180,12 @@ kinds! {
     Steps = "steps", "flight of steps", Design;
     /// A patio or walk to be laid.
     Paving = "paving", "paving", Design;
+    /// Garden lights of one kind.
+    Light = "light", "light", Design;
+    /// Lights that are switched together.
+    LightZone = "light_zone", "zone of lights", Design;
+    /// A transformer of garden lights.
+    Transformer = "transformer", "transformer", Design;
 }
 
 /// One element of the project, named by its kind and id.

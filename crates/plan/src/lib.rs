@@ -14,6 +14,7 @@ mod fault;
 mod folder;
 mod ground;
 mod identity;
+mod lights;
 mod merge;
 mod points;
 mod practice;
@@ -27,6 +28,7 @@ pub mod stock;
 mod words;
 
 pub use built::*;
+pub use lights::*;
 pub use command::Command;
 pub use design::{
     Acceptance, Bed, Design, Edging, FormerCover, Lawn, LawnKind, Layout, Mulch, Note, PlantSource,

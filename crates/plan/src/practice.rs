@@ -150,6 +150,20 @@ practice! {
     step_hours: Number = 1.5, 0.05, 40.0, "common practice, no source";
     /// Hours to lay a square metre of paving with base and bedding. [h/m²]
     paving_hours: Number = 1.3, 0.05, 40.0, "common practice, no source";
+    /// Cover of the cable of garden lights. [m]
+    light_cable_depth: Length = 0.1524, 0.0, 1.0, "6 in: NFPA 70 table 300.5 for such circuits, read at second hand; local codes differ";
+    /// Hours to trench, lay and fill a metre of that cable. [h/m]
+    light_cable_hours: Number = 0.12, 0.001, 10.0, "common practice, no source";
+    /// Hours to set, connect and aim a light. [h]
+    light_hours: Number = 0.6, 0.01, 20.0, "common practice, no source";
+    /// Mean horizontal illuminance wanted on a walk that is lit. [lx]
+    light_walk: Number = 3.0, 0.1, 200.0, "common practice, no source";
+    /// Vertical illuminance allowed at the property line. [lx]
+    light_trespass: Number = 1.0, 0.0, 50.0, "CIE 150 after curfew, zone E2, from memory; local codes differ";
+    /// Intensity of a lamp allowed towards an eye at a viewpoint. [cd]
+    light_glare: Number = 250.0, 1.0, 10000.0, "common practice, no source";
+    /// Price of energy, for what lights cost in a year. [money/kWh]
+    energy_price: Number = 0.16, 0.0, 10.0, "assumed; the bill says";
     /// Hours to lay a square metre of sod. [h/m²]
     sod_hours: Number = 0.05, 0.001, 10.0, "common practice, no source";
 }

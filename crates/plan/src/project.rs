@@ -53,6 +53,7 @@ impl Project {
         self.design.notes.iter().for_each(|e| add(Kind::Note, &e.id));
         self.design.accepted.iter().for_each(|e| add(Kind::Acceptance, &e.id));
         all.extend(self.design.built.elements());
+        all.extend(self.design.lighting.elements());
         all
     }
 }

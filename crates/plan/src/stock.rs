@@ -33,6 +33,12 @@ pub struct Stock {
     pub grids: BTreeMap<String, GridProduct>,
     /// Pavers.
     pub pavers: BTreeMap<String, Paver>,
+    /// Fixtures of garden light.
+    pub light_fixtures: BTreeMap<String, LightFixture>,
+    /// Transformers of garden light.
+    pub transformers: BTreeMap<String, TransformerProduct>,
+    /// Cable of garden light.
+    pub light_cables: BTreeMap<String, LightCable>,
 }
 
 impl Stock {
@@ -48,6 +54,9 @@ impl Stock {
         self.wall_units.extend(more.wall_units);
         self.grids.extend(more.grids);
         self.pavers.extend(more.pavers);
+        self.light_fixtures.extend(more.light_fixtures);
+        self.transformers.extend(more.transformers);
+        self.light_cables.extend(more.light_cables);
     }
 
     /// The taxon whose botanical name is `name`.
@@ -530,6 +539,85 @@ pub struct Paver {
     pub source: String,
 }
 
+words! {
+    /// How a beam falls off from its axis.
+    BeamShape, "shape of a beam" {
+        /// Even within the beam angle, nothing outside.
+        Cone = "cone",
+        /// As a bell.
+        Gaussian = "gaussian",
+        /// As a power of the cosine: a lamp under a hat.
+        CosinePower = "cosine power",
+    }
+}
+
+/// A fixture with its lamp.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LightFixture {
+    /// Identity.
+    pub id: String,
+    /// Words for the takeoff.
+    pub name: String,
+    /// Flux that leaves it when new. [lm]
+    pub lumens: f64,
+    /// Full angle at half intensity. [rad]
+    pub beam_angle: f64,
+    /// How its beam falls off.
+    pub shape: BeamShape,
+    /// Power. [W]
+    pub watts: f64,
+    /// Volt-amperes that it draws. [VA]
+    pub volt_amperes: f64,
+    /// Whether a driver holds its power; else it is a resistance.
+    pub driver: bool,
+    /// Rated voltage. [V]
+    pub rated: f64,
+    /// Lowest and highest voltage at which it works as its label says. [V]
+    pub window: (f64, f64),
+    /// Colour temperature. [K]
+    pub kelvin: f64,
+    /// Colour rendering index.
+    pub rendering: f64,
+    /// Dirt, age and temperature as one factor.
+    pub loss: f64,
+    /// Angle from the axis beyond which its shield lets nothing out. [rad]
+    pub cut_off: Option<f64>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A transformer on offer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TransformerProduct {
+    /// Identity.
+    pub id: String,
+    /// Words for the takeoff.
+    pub name: String,
+    /// Rating. [VA]
+    pub rating: f64,
+    /// Voltages of its taps. [V]
+    pub taps: Vec<f64>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A two-conductor cable on offer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LightCable {
+    /// Identity.
+    pub id: String,
+    /// Words for the takeoff.
+    pub name: String,
+    /// American wire gauge.
+    pub gauge: u8,
+    /// Price, which ranks one gauge against another. [money/m]
+    pub price: f64,
+    /// Length of a roll. [m]
+    pub roll: Option<f64>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
 macro_rules! embedded_files {
     ($($name:literal),* $(,)?) => {
         /// Names and texts of the stock files that ship.
@@ -542,6 +630,7 @@ embedded_files![
     "amendments.toml",
     "containers.toml",
     "edging.toml",
+    "lights.toml",
     "mulches.toml",
     "plants/annuals.toml",
     "plants/bulbs.toml",

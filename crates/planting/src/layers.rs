@@ -5,7 +5,8 @@ use groundwright_handoff::{Drawing, Layer};
 const PLANTED: &[Drawing] = &[Drawing::Planting];
 const SET: &[Drawing] = &[Drawing::Planting, Drawing::Transplants];
 const GROUND: &[Drawing] = &[Drawing::Ground];
-const ALL: &[Drawing] = &[Drawing::Planting, Drawing::Transplants, Drawing::Ground];
+const ALL: &[Drawing] =
+    &[Drawing::Planting, Drawing::Transplants, Drawing::Ground, Drawing::Lighting, Drawing::Night];
 
 /// Bed lines and boxes.
 pub static BED: Layer = Layer { name: "BED-LINE", title: "Bed line", on: ALL, order: 400 };

@@ -223,6 +223,49 @@ impl Scene {
         self.light_beyond(origin, direction, |_| false)
     }
 
+    /// Share of light that passes from one point to another, 0 to 1. Bodies that touch either end within
+    /// two centimetres do not count: a lamp on a wall and the wall that it lights are no obstacle.
+    pub fn between(&self, from: Point3, to: Point3) -> f64 {
+        /// What either end may touch. [m]
+        const TOUCH: f64 = 0.02;
+        let Some(index) = &self.index else { return 1.0 };
+        let way = [to.x - from.x, to.y - from.y, to.z - from.z];
+        let length = dot(way, way).sqrt();
+        if length <= 2.0 * TOUCH {
+            return 1.0;
+        }
+        let direction = way.map(|v| v / length);
+        let along = |distance: f64| {
+            let [dx, dy, dz] = direction.map(|v| v * distance);
+            Point3::new(from.x + dx, from.y + dy, from.z + dz)
+        };
+        let (origin, end) = (along(TOUCH), along(length - TOUCH));
+        let opaque = self.bodies.triangles.len();
+        let mut depth = 0.0;
+        let [dx, dy, dz] = direction.map(|v| v as f32);
+        let ray = Ray::new(
+            vec3a(origin.x as f32, origin.y as f32, origin.z as f32),
+            vec3a(dx, dy, dz),
+            0.0,
+            (length - 2.0 * TOUCH) as f32,
+        );
+        let clear = index.ray_traverse_miss(ray, |_, slot| {
+            let body = index.primitive_indices[slot] as usize;
+            if let Some(triangle) = self.bodies.triangles.get(body) {
+                let stands = distance_to(triangle, origin, direction).is_some_and(|d| d < length - 2.0 * TOUCH);
+                return if stands { 0.0 } else { f32::INFINITY };
+            }
+            let crown = &self.bodies.crowns[body - opaque];
+            // What lies beyond the end is taken off.
+            let chord = crown.chord(origin, direction) - crown.chord(end, direction);
+            if chord > 0.0 {
+                depth += crown.extinction * chord;
+            }
+            if depth == f64::INFINITY { 0.0 } else { f32::INFINITY }
+        });
+        if clear { (-depth).exp() } else { 0.0 }
+    }
+
     /// The same, without the crowns that `leave_out` names by their index: a plant does not shade
     /// itself.
     pub fn light_beyond(
@@ -283,18 +326,24 @@ fn grown(low: [f64; 3], high: [f64; 3]) -> Aabb {
 /// # Source
 /// Möller and Trumbore 1997.
 fn meets(triangle: &Triangle, origin: Point3, d: Direction) -> bool {
+    distance_to(triangle, origin, d).is_some()
+}
+
+/// Distance along a ray at which it meets a triangle ahead of it, from either side. [m]
+fn distance_to(triangle: &Triangle, origin: Point3, d: Direction) -> Option<f64> {
     let [a, b, c] = triangle;
     let (e1, e2) = ([b.x - a.x, b.y - a.y, b.z - a.z], [c.x - a.x, c.y - a.y, c.z - a.z]);
     let p = cross(d, e2);
     let determinant = dot(e1, p);
     if determinant.abs() < 1e-14 {
-        return false;
+        return None;
     }
     let s = [origin.x - a.x, origin.y - a.y, origin.z - a.z];
     let u = dot(s, p) / determinant;
     let q = cross(s, e1);
     let v = dot(d, q) / determinant;
-    u >= 0.0 && v >= 0.0 && u + v <= 1.0 && dot(e2, q) / determinant > START
+    let distance = dot(e2, q) / determinant;
+    (u >= 0.0 && v >= 0.0 && u + v <= 1.0 && distance > START).then_some(distance)
 }
 
 fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {

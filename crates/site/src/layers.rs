@@ -13,6 +13,8 @@ const EVERY: &[Drawing] = &[
     Drawing::Shadows,
     Drawing::Survey,
     Drawing::Walls,
+    Drawing::Lighting,
+    Drawing::Night,
 ];
 const EXISTING: &[Drawing] = &[Drawing::Existing];
 const PLANTED: &[Drawing] = &[Drawing::Existing, Drawing::Planting];

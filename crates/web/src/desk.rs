@@ -77,7 +77,7 @@ pub enum Event {
 }
 
 /// Drawings that can be looked at: name and title.
-const DRAWINGS: [(&str, &str, Drawing); 9] = [
+const DRAWINGS: [(&str, &str, Drawing); 11] = [
     ("planting", "Planting", Drawing::Planting),
     ("ground", "Ground", Drawing::Ground),
     ("transplants", "Transplants", Drawing::Transplants),
@@ -87,6 +87,8 @@ const DRAWINGS: [(&str, &str, Drawing); 9] = [
     ("drainage", "Ways of water", Drawing::Drainage),
     ("sun", "Hours of sun", Drawing::Sun),
     ("shadows", "Shadows at noon", Drawing::Shadows),
+    ("lights", "Lights", Drawing::Lighting),
+    ("night", "After dark", Drawing::Night),
 ];
 
 /// How long nothing happens before the folder is looked at for what other programs changed.

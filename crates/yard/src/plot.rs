@@ -7,7 +7,7 @@
 //!   the flattening tolerance.
 
 use groundwright_geometry::{Curve, Point, Region, Vec2};
-use groundwright_plan::{ElementId, ElementRef, Kind, Project};
+use groundwright_plan::{Aim, ElementId, ElementRef, Kind, Project};
 use rayon::prelude::*;
 
 use crate::outline::{PlaceFault, Resolver, fault};
@@ -95,6 +95,12 @@ pub struct Plot {
     pub stairs: Vec<Stair>,
     /// Walls to be built.
     pub walls: Vec<WallLine>,
+    /// Garden lights, one spot for each place.
+    pub lights: Vec<Spot>,
+    /// Places at which lights are aimed, by the light. [m]
+    pub light_aims: Vec<(ElementId, Point)>,
+    /// Transformers of garden lights.
+    pub transformers: Vec<Spot>,
     /// Remarks on the drawing.
     pub notes: Vec<Spot>,
     /// Where a truck may drop a load.
@@ -113,6 +119,9 @@ impl Plot {
             pavings: Vec::new(),
             stairs: Vec::new(),
             walls: Vec::new(),
+            lights: Vec::new(),
+            light_aims: Vec::new(),
+            transformers: Vec::new(),
             ..self.clone()
         }
     }
@@ -163,6 +172,8 @@ impl Plot {
             &self.utilities,
             &self.viewpoints,
             &self.notes,
+            &self.lights,
+            &self.transformers,
             &self.buried_spots,
         ];
         spots.into_iter().flatten().find(|spot| &spot.element == element).map(|spot| spot.at)
@@ -334,6 +345,19 @@ impl Placer<'_, '_> {
             .extend(property.downspouts.iter().filter_map(|e| spot(Kind::Downspout, &e.id, &e.at)));
         plot.utilities.extend(property.utilities.iter().filter_map(|e| spot(Kind::Utility, &e.id, &e.at)));
         plot.notes.extend(project.design.notes.iter().filter_map(|e| spot(Kind::Note, &e.id, &e.at)));
+        let lighting = &project.design.lighting;
+        let (lights, transformers) = (&lighting.lights, &lighting.transformers);
+        plot.transformers.extend(transformers.iter().filter_map(|e| spot(Kind::Transformer, &e.id, &e.at)));
+        for e in lights {
+            let element = ElementRef::new(Kind::Light, &e.id);
+            let places = e.places.iter().enumerate();
+            plot.lights.extend(places.filter_map(|(i, place)| {
+                Some(Spot { element: element.clone(), ordinal: i as u32, at: resolver.point(place)? })
+            }));
+            if let Some(Aim::Place(place)) = &e.aim {
+                plot.light_aims.extend(resolver.point(place).map(|at| (e.id.clone(), at)));
+            }
+        }
         for e in &property.viewpoints {
             if let Some(spot) = spot(Kind::Viewpoint, &e.id, &e.at) {
                 plot.viewpoints.push(spot);

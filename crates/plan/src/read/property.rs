@@ -373,6 +373,22 @@ pub fn keys_of(kind: Kind) -> &'static [&'static str] {
             &["label", "from", "toward", "width", "foot", "top", "riser", "tread", "material", "cheeks"]
         }
         Kind::Paving => &["label", "outline", "product", "base", "bedding", "restraint", "driven"],
+        Kind::Light => &[
+            "label",
+            "role",
+            "fixture",
+            "at",
+            "places",
+            "aim",
+            "aim_place",
+            "aim_height",
+            "height",
+            "zone",
+            "level",
+            "wanted_lux",
+        ],
+        Kind::LightZone => &["label", "transformer", "on", "off", "dim_from", "dim_to"],
+        Kind::Transformer => &["label", "at", "product"],
     }
 }
 

@@ -301,6 +301,7 @@ impl Checker<'_> {
         }
         self.ground_work();
         self.built();
+        self.lighting();
         for note in &design.notes {
             self.place(&ElementRef::new(Kind::Note, &note.id), "at", &note.at);
         }
@@ -350,6 +351,37 @@ impl Checker<'_> {
         }
         for o in &work.outlets {
             self.place(&ElementRef::new(Kind::Outlet, &o.id), "at", &o.at);
+        }
+    }
+
+    fn lighting(&mut self) {
+        let lighting = &self.project.design.lighting;
+        let stock = &self.project.stock;
+        for light in &lighting.lights {
+            let from = ElementRef::new(Kind::Light, &light.id);
+            let fixtures = stock.light_fixtures.keys();
+            self.product(&from, "fixture", &light.fixture, "a fixture in the stock", fixtures);
+            light.places.iter().for_each(|place| self.place(&from, "places", place));
+            match &light.aim {
+                Some(crate::lights::Aim::Element(to)) => {
+                    self.element(At::Field(&from, "aim"), to.kind, &to.id);
+                }
+                Some(crate::lights::Aim::Place(place)) => self.place(&from, "aim_place", place),
+                None => {}
+            }
+            self.element(At::Field(&from, "zone"), Kind::LightZone, &light.zone);
+        }
+        for zone in &lighting.zones {
+            let from = ElementRef::new(Kind::LightZone, &zone.id);
+            if let Some(to) = &zone.transformer {
+                self.element(At::Field(&from, "transformer"), Kind::Transformer, to);
+            }
+        }
+        for transformer in &lighting.transformers {
+            let from = ElementRef::new(Kind::Transformer, &transformer.id);
+            self.place(&from, "at", &transformer.at);
+            let products = stock.transformers.keys();
+            self.product(&from, "product", &transformer.product, "a transformer in the stock", products);
         }
     }
 

@@ -42,6 +42,10 @@ pub(crate) fn read(root: &Node<'_, '_>) -> Stock {
     stock.turf = entries(root, &["sod", "seed"], |node| Some(turf(node)), |product| product.id.clone());
     stock.wall_units = entries(root, &["wall_units"], super::walls::units, |product| product.id.clone());
     stock.grids = entries(root, &["grid"], super::walls::grid, |product| product.id.clone());
+    stock.light_fixtures = entries(root, &["fixture"], super::lights::fixture, |product| product.id.clone());
+    stock.transformers =
+        entries(root, &["transformer_product"], super::lights::transformer, |product| product.id.clone());
+    stock.light_cables = entries(root, &["light_cable"], super::lights::cable, |product| product.id.clone());
     stock.pavers = entries(root, &["paver"], super::walls::paver, |product| product.id.clone());
     stock
 }

@@ -20,6 +20,8 @@ const PLAN: &[Drawing] = &[
     Drawing::Sun,
     Drawing::Shadows,
     Drawing::Walls,
+    Drawing::Lighting,
+    Drawing::Night,
 ];
 const WALLS: &[Drawing] = &[Drawing::Walls];
 const DETAIL: &[Drawing] = &[Drawing::WallDetail];
