@@ -16,8 +16,8 @@ use groundwright_handoff::{Study, When};
 use groundwright_job::{Job, Progress};
 use groundwright_package::{Settings, compose};
 use groundwright_plan::{
-    ElementId, ElementRef, GradedArea, GradingForm, Layout, Line, Loaded, Piece, Place, Project, Station,
-    WallLevels, load_folder,
+    Aim, ElementId, ElementRef, GradedArea, GradingForm, Layout, Line, Loaded, Piece, Place, Project,
+    Station, WallLevels, load_folder,
 };
 
 use crate::{page, workspace};
@@ -141,6 +141,8 @@ fn one(lots: usize) -> Result<(), String> {
     hand_offs("planting", || groundwright_planting::study(project, yard));
     hand_offs("edging", || groundwright_edging::study(project, yard));
     hand_offs("ground", || groundwright_ground::study(project, yard));
+    let nights = groundwright_job::nights(project);
+    hand_offs("lights", || groundwright_light::study(project, yard, &|_, _| 1.0, nights.clone()));
     hand_offs("walls", || groundwright_walls::study(project, yard));
     // The app leaves levels, water and sun out while a hand is at work.
     let mut job = Job::live();
@@ -169,6 +171,11 @@ fn hand_offs<S: Study>(name: &str, make: impl Fn() -> S) {
     time("tasks", &|| study.tasks().len());
     time("tables", &|| study.tables().len());
     time("marks", &|| study.marks(when).len());
+}
+
+/// The demo that is measured.
+pub fn demo() -> Result<Project, String> {
+    Ok(load(&workspace::root().join(DEMO))?.project)
 }
 
 fn load(folder: &Path) -> Result<Loaded, String> {
@@ -210,7 +217,7 @@ fn peak_memory() -> f64 {
 
 /// The project laid side by side `lots` times, every copy with ids of its own: in full rows, as near
 /// to a square as there are any.
-fn tile(one: &Project, lots: usize) -> Project {
+pub fn tile(one: &Project, lots: usize) -> Project {
     let square = (lots as f64).sqrt().ceil() as usize;
     let side = (square..=lots).find(|side| lots.is_multiple_of(*side)).unwrap_or(lots);
     let mut all = one.clone();
@@ -369,11 +376,31 @@ impl Copy {
         });
     }
 
+    fn add_lights(&self, one: &Project, all: &mut Project) {
+        let (from, to) = (&one.design.lighting, &mut all.design.lighting);
+        moved!(self, from, to: transformers.place(at));
+        each(&from.zones, &mut to.zones, |e| {
+            self.id(&mut e.id);
+            e.transformer.iter_mut().for_each(|id| self.id(id));
+        });
+        each(&from.lights, &mut to.lights, |e| {
+            self.id(&mut e.id);
+            self.id(&mut e.zone);
+            e.places.iter_mut().for_each(|place| self.place(place));
+            match &mut e.aim {
+                Some(Aim::Element(element)) => self.element(element),
+                Some(Aim::Place(place)) => self.place(place),
+                None => {}
+            }
+        });
+    }
+
     /// Viewpoints are not copied: everybody looks from the first lot's, as a street has one.
     fn add_design(&self, one: &Project, all: &mut Project) {
         let (from, to) = (&one.design, &mut all.design);
         moved!(self, from, to: beds.line(outline), boxes.line(outline), lawns.line(outline), notes.place(at));
         self.add_built(one, all);
+        self.add_lights(one, all);
         let (from, to) = (&one.design, &mut all.design);
         each(&from.edgings, &mut to.edgings, |e| {
             self.id(&mut e.id);

@@ -2,7 +2,7 @@
 //!
 //! - `test`: everything that must hold, with all set-up; the one test command of the README.
 //! - `tidy`: rules of the house that the compiler does not know.
-//! - `bench`, `bench-app`, `bench-store`, `bench-survey`, `bench-ground`, `bench-sun`, `bench-walls`: what
+//! - `bench`, `bench-app`, `bench-store`, `bench-survey`, `bench-ground`, `bench-sun`, `bench-walls`, `bench-lights`: what
 //!   takes how long, written to `docs/performance.md`.
 //! - `fuzz`: mutated project files against the reader.
 //!
@@ -11,6 +11,7 @@
 mod bench;
 mod bench_app;
 mod bench_ground;
+mod bench_lights;
 mod bench_store;
 mod bench_sun;
 mod bench_survey;
@@ -34,6 +35,7 @@ usage: cargo xtask COMMAND
   bench-store                time a thousand edits kept in a journal
   bench-survey               time tape networks of a hundred to ten thousand readings
   bench-ground               time surfaces of a thousand to a million levels
+  bench-lights               time the lights of one to 34 lots: circuits, shadows, hand-offs
   bench-walls                time tiered walls of 125 to 1,000 m, stepped, laid and computed
   bench-sun [--against PYTHON]
                              time maps of sun hours; against ray casting in a Python with trimesh
@@ -52,6 +54,7 @@ fn main() -> ExitCode {
         ["bench-ground"] => bench_ground::run(),
         ["bench-store"] => bench_store::run(),
         ["bench-survey"] => bench_survey::run(),
+        ["bench-lights"] => bench_lights::run(),
         ["bench-walls"] => bench_walls::run(),
         ["bench-sun", options @ ..] => bench_sun::run(options),
         ["fuzz", options @ ..] => fuzz::run(options),

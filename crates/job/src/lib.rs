@@ -9,6 +9,6 @@ mod worth;
 pub use graph::{Behind, Job, Outcome, Progress, solids};
 pub use groundwright_planting::light_class;
 pub use groundwright_site::{PermitFlag, permit_flags};
-pub use light::{Casting, LIGHT_YEARS};
+pub use light::{Casting, LIGHT_YEARS, nights};
 pub use memo::{Digest, Memo, Node};
 pub use worth::{Swing, Worth, worth_measuring};

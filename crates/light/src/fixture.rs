@@ -82,7 +82,16 @@ impl Fixture {
         let turn = DQuat::from_rotation_arc(DVec3::NEG_Z, axis);
         let east = turn * DVec3::new(spin.cos(), spin.sin(), 0.0);
         let north = turn * DVec3::new(-spin.sin(), spin.cos(), 0.0);
-        Ok(Self { at, distribution, light_loss: 1.0, level: 1.0, cut_off: std::f64::consts::PI, axis, east, north })
+        Ok(Self {
+            at,
+            distribution,
+            light_loss: 1.0,
+            level: 1.0,
+            cut_off: std::f64::consts::PI,
+            axis,
+            east,
+            north,
+        })
     }
 
     /// The same with another light-loss factor and level.

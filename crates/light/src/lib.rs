@@ -40,9 +40,9 @@ pub use fixture::{Distribution, Fixture};
 pub use ies::{IesError, Photometry};
 pub use network::{Cable, LampKind, Load, Network, Wiring};
 pub use positive::NotUsable;
-pub use study::{
-    Burning, LAYERS, LampRun, LightStudy, Night, Surroundings, TransformerRun, balance, burning, circuit_frame,
-    study,
-};
 pub use routing::{Route, RouteError, route};
+pub use study::{
+    Burning, LAYERS, LampRun, LightStudy, Night, Surroundings, TransformerRun, balance, burning,
+    circuit_frame, study,
+};
 pub use transformer::{Loading, RunLoad, Stand, Window};

@@ -4,10 +4,10 @@
 //! - Nothing is written here, no clock is read: the same project gives the same bytes.
 
 mod legend;
+mod light_sheets;
 mod lists;
 mod plan_set;
 mod view;
-mod light_sheets;
 mod wall_sheets;
 
 pub use lists::severity_word;

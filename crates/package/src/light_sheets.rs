@@ -25,7 +25,15 @@ pub(crate) fn circuits(
         let name = format!("circuits-{}", transformer.id);
         let title = format!("{}: circuits, one-line", transformer.label);
         let room = Size::new(room.width, room.height);
-        let view = draw(&outcome.marks, &marks, (frame, title.clone(), name), room, Drawing::Circuits, project, fonts)?;
+        let view = draw(
+            &outcome.marks,
+            &marks,
+            (frame, title.clone(), name),
+            room,
+            Drawing::Circuits,
+            project,
+            fonts,
+        )?;
         let tables = crate::plan_set::tables(outcome, &["circuits", "transformers"]);
         let drawn = view.into_iter().collect();
         all.extend(sheet(title, drawn, tables, Drawing::Circuits));

@@ -2,8 +2,8 @@
 
 use crate::built::Built;
 use crate::ground::GroundWork;
-use crate::lights::Lighting;
 use crate::identity::{ElementId, ElementRef, TaxonId};
+use crate::lights::Lighting;
 use crate::shape::{Line, Place, Station};
 use crate::standing::Given;
 use crate::words::words;

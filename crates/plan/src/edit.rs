@@ -425,8 +425,10 @@ struct Shift {
 }
 
 /// Keys whose places are an element's own.
-pub(crate) const OWN_PLACES: [&str; 12] =
-    ["at", "places", "outline", "route", "line", "looking", "axis", "from", "to", "group", "mass", "row"];
+pub(crate) const OWN_PLACES: [&str; 15] = [
+    "at", "places", "outline", "route", "line", "looking", "axis", "from", "to", "toward", "tops", "feet",
+    "group", "mass", "row",
+];
 
 /// Shifts the places of an element; says whether there were any, or which coordinate is no length.
 fn shift_table(table: &mut dyn TableLike, shift: &Shift) -> Result<bool, String> {
@@ -591,7 +593,12 @@ type VisitValue<'v> = &'v mut dyn FnMut(&mut Value);
 fn visit_fields(table: &mut Table, kind: Kind, target: &ElementRef, visit: VisitValue<'_>) {
     for (key, item) in table.iter_mut() {
         // `from` names shrubs where a planting draws from them, and places everywhere else.
-        let key = if kind == Kind::Planting && key.get() == "from" { SHRUBS } else { key.get() };
+        let key = match (kind, key.get()) {
+            (Kind::Planting, "from") => SHRUBS,
+            // `zone` of a buried thing is a number of its own.
+            (Kind::Light, "zone") => ZONE,
+            (_, key) => key,
+        };
         let key = key.to_owned();
         visit_item(&key, item, target, visit);
     }
@@ -599,6 +606,8 @@ fn visit_fields(table: &mut Table, kind: Kind, target: &ElementRef, visit: Visit
 
 /// Stands for the key of a list of shrubs.
 const SHRUBS: &str = "from shrubs";
+/// Stands for the key of a light's zone.
+const ZONE: &str = "zone of a light";
 
 fn visit_item(key: &str, item: &mut Item, target: &ElementRef, visit: VisitValue<'_>) {
     match item {
@@ -632,13 +641,17 @@ fn visit_value(key: &str, value: &mut Value, target: &ElementRef, visit: VisitVa
 fn refers(key: &str, text: &str, target: &ElementRef) -> bool {
     let id = target.id.as_str();
     match key {
-        "along" | "in" | "area" | "takes" | "leads_to" => {
+        "along" | "in" | "area" | "takes" | "leads_to" | "aim" => {
             text.split_once(' ').is_some_and(|(kind, named)| kind == target.kind.key() && named.trim() == id)
         }
         "building" => target.kind == Kind::Building && text == id,
+        "transformer" => target.kind == Kind::Transformer && text == id,
+        ZONE => target.kind == Kind::LightZone && text == id,
         SHRUBS => target.kind == Kind::Shrub && text == id,
         "at" | "places" | "outline" | "route" | "line" | "looking" | "axis" | "from" | "to" | "straight"
-        | "smooth" | "arc" | "drop_place" | "toward" => target.kind == Kind::Reference && text == id,
+        | "smooth" | "arc" | "drop_place" | "toward" | "aim_place" => {
+            target.kind == Kind::Reference && text == id
+        }
         _ => false,
     }
 }

@@ -28,7 +28,6 @@ pub mod stock;
 mod words;
 
 pub use built::*;
-pub use lights::*;
 pub use command::Command;
 pub use design::{
     Acceptance, Bed, Design, Edging, FormerCover, Lawn, LawnKind, Layout, Mulch, Note, PlantSource,
@@ -40,6 +39,7 @@ pub use fault::{Fault, line_and_column};
 pub use folder::{load_folder, read_sources};
 pub use ground::*;
 pub use identity::{ElementId, ElementRef, Kind, ProjectFile, TaxonId};
+pub use lights::*;
 pub use merge::{Clash, MergeError, Side, clashes_in_words, merge};
 pub use points::{OwnPoint, place_text, point_added, point_moved, point_removed, points_of, written_fields};
 pub use practice::{Practice, PracticeRule};

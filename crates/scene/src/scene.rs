@@ -252,7 +252,8 @@ impl Scene {
         let clear = index.ray_traverse_miss(ray, |_, slot| {
             let body = index.primitive_indices[slot] as usize;
             if let Some(triangle) = self.bodies.triangles.get(body) {
-                let stands = distance_to(triangle, origin, direction).is_some_and(|d| d < length - 2.0 * TOUCH);
+                let stands =
+                    distance_to(triangle, origin, direction).is_some_and(|d| d < length - 2.0 * TOUCH);
                 return if stands { 0.0 } else { f32::INFINITY };
             }
             let crown = &self.bodies.crowns[body - opaque];

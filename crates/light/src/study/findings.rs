@@ -41,7 +41,7 @@ rules! {
     MISSES = "light.misses", "Lights that do not bring what is wanted",
         "{subject}: {tag} brings {found} lx at its aim even undimmed, {wanted} lx are wanted.", Source::Practice;
     LEVEL = "light.level", "Lights to be dimmed so that the whole is balanced",
-        "{subject}: {tag} at {level} brings what is wanted together with the others; it stands at {now}.",
+        "{subject}: at {levels} the whole is as wanted; it stands at {now}.",
         Source::Published("least squares within bounds over all wanted places");
     DARK = "light.walk-dark", "Walks that stay dark",
         "{subject} has {found} lx in the mean where lights serve it, {wanted} lx are wanted.", Source::Practice;
@@ -139,10 +139,13 @@ fn circuits(study: &LightStudy<'_>, run: &TransformerRun<'_>, all: &mut Vec<Find
                 _ => (problem.to_string(), run.at),
             };
             all.push(
-                Finding::new(&NOT_FED, Severity::Fault, run.element()).word("problem", words).at(place).remedy(
-                    "bring the transformer nearer, offer thicker cable, or take lamps of a wider window",
-                    Vec::new(),
-                ),
+                Finding::new(&NOT_FED, Severity::Fault, run.element())
+                    .word("problem", words)
+                    .at(place)
+                    .remedy(
+                        "bring the transformer nearer, offer thicker cable, or take lamps of a wider window",
+                        Vec::new(),
+                    ),
             );
         }
         Ok(design) => {
@@ -173,7 +176,10 @@ fn ground(study: &LightStudy<'_>, run: &TransformerRun<'_>, all: &mut Vec<Findin
             Finding::new(&ROOTS, Severity::Danger, run.element())
                 .value("length", Datum::length(run.trench.in_roots))
                 .at(run.at)
-                .remedy("lay it by hand on the ground under mulch there, or by air; ask an arborist", Vec::new()),
+                .remedy(
+                    "lay it by hand on the ground under mulch there, or by air; ask an arborist",
+                    Vec::new(),
+                ),
         );
     }
     let near = study.yard.plot.buried_lines.iter().filter_map(|route| {
@@ -190,32 +196,57 @@ fn ground(study: &LightStudy<'_>, run: &TransformerRun<'_>, all: &mut Vec<Findin
     let mut kinds: Vec<&str> = near.iter().map(|(_, kind, _)| *kind).collect();
     kinds.sort_unstable();
     kinds.dedup();
-    let finding = Finding::new(&BURIED, Severity::Danger, run.element()).word("what", kinds.join(", ")).at(*at);
+    let finding =
+        Finding::new(&BURIED, Severity::Danger, run.element()).word("what", kinds.join(", ")).at(*at);
     let finding = near.iter().fold(finding, |finding, (element, ..)| finding.also(element.clone()));
-    all.push(finding.remedy("have all located and marked, dig by hand there, keep the cable apart", Vec::new()));
+    all.push(
+        finding.remedy("have all located and marked, dig by hand there, keep the cable apart", Vec::new()),
+    );
 }
 
-/// What the wanted light needs: other levels, or more lamp.
+/// What the wanted light needs: other levels, or more lamp. One finding for each light.
 fn balance(study: &LightStudy<'_>, all: &mut Vec<Finding>) {
     let Some(levels) = &study.levels else { return };
-    for (i, lamp) in study.lamps.iter().enumerate() {
-        let Some(wanted) = lamp.light.wanted else { continue };
-        let full = if lamp.light.level > 0.0 { lamp.together + lamp.own * (1.0 / lamp.light.level - 1.0) } else { 0.0 };
-        if full < MISSED * wanted {
-            all.push(missing(study, lamp, full, wanted));
-        } else if (levels[i] - lamp.light.level).abs() > 0.05 {
-            let level = (levels[i] * 20.0).round() / 20.0;
-            let alone = study.lamps.iter().filter(|other| other.light.id == lamp.light.id).count() == 1;
-            let set = Command::set(Kind::Light, &lamp.light.id, "level", &format!("\"{:.0} %\"", level * 100.0));
-            all.push(
-                Finding::new(&LEVEL, Severity::Note, lamp.element())
-                    .word("tag", lamp.tag())
-                    .value("level", Datum::ratio(level))
-                    .value("now", Datum::ratio(lamp.light.level))
-                    .at(lamp.place())
-                    .remedy(format!("dim it to {:.0} %", level * 100.0), if alone { vec![set] } else { Vec::new() }),
-            );
+    for light in &study.project.design.lighting.lights {
+        let Some(wanted) = light.wanted else { continue };
+        let own: Vec<usize> =
+            (0..study.lamps.len()).filter(|i| study.lamps[*i].light.id == light.id).collect();
+        let undimmed = |i: usize| {
+            let lamp = &study.lamps[i];
+            if light.level > 0.0 { lamp.together + lamp.own * (1.0 / light.level - 1.0) } else { 0.0 }
+        };
+        let Some(weakest) = own.iter().copied().min_by(|a, b| undimmed(*a).total_cmp(&undimmed(*b))) else {
+            continue;
+        };
+        if undimmed(weakest) < MISSED * wanted {
+            all.push(missing(study, &study.lamps[weakest], undimmed(weakest), wanted));
+            continue;
         }
+        if own.iter().all(|i| (levels[*i] - light.level).abs() <= 0.05) {
+            continue;
+        }
+        let rounded: Vec<f64> = own.iter().map(|i| (levels[*i] * 20.0).round() * 5.0).collect();
+        let words: Vec<String> = own
+            .iter()
+            .zip(&rounded)
+            .map(|(i, level)| format!("{} {level:.0} %", study.lamps[*i].tag()))
+            .collect();
+        let alike = rounded.iter().all(|level| (level - rounded[0]).abs() < 0.1);
+        let set = Command::set(Kind::Light, &light.id, "level", &format!("\"{:.0} %\"", rounded[0]));
+        all.push(
+            Finding::new(&LEVEL, Severity::Note, study.lamps[weakest].element())
+                .word("levels", words.join(", "))
+                .value("now", Datum::ratio(light.level))
+                .at(study.lamps[weakest].place())
+                .remedy(
+                    if alike {
+                        format!("dim it to {:.0} %", rounded[0])
+                    } else {
+                        "dim lamp by lamp".to_owned()
+                    },
+                    if alike { vec![set] } else { Vec::new() },
+                ),
+        );
     }
 }
 
@@ -281,7 +312,10 @@ fn around(study: &LightStudy<'_>, all: &mut Vec<Finding>) {
                 .word("limit_lx", lux(practice.light_trespass))
                 .at(trespass.at)
                 .remedy(
-                    format!("turn it away from there, shield it, or dim it to {:.0} %", lamp.light.level * over * 100.0),
+                    format!(
+                        "turn it away from there, shield it, or dim it to {:.0} %",
+                        lamp.light.level * over * 100.0
+                    ),
                     Vec::new(),
                 ),
         );
@@ -329,19 +363,49 @@ fn covered(study: &LightStudy<'_>, all: &mut Vec<Finding>) {
                 soonest = Some((year, taxon, plant.key.instruction.clone()));
             }
         }
-        if let Some((year, taxon, planting)) = soonest {
+        let kept = kept_over(study, lamp.place(), above);
+        if let Some((element, name)) = kept {
+            all.push(
+                Finding::new(&COVERED, Severity::Doubt, study.lamps[i].element())
+                    .also(element)
+                    .word("tag", lamp.tag())
+                    .word("plant", name)
+                    .word("year", "today")
+                    .at(lamp.place())
+                    .remedy("move it out of the crown, raise it on a longer stem, or clip there", Vec::new()),
+            );
+        } else if let Some((year, taxon, planting)) = soonest {
             all.push(
                 Finding::new(&COVERED, Severity::Doubt, study.lamps[i].element())
                     .also(planting)
                     .word("tag", lamp.tag())
                     .word("plant", taxon.common.clone())
-                    .word("year", if year == 0 { "the first year".to_owned() } else { format!("year {year}") })
+                    .word(
+                        "year",
+                        if year == 0 { "the first year".to_owned() } else { format!("year {year}") },
+                    )
                     .from_year(f64::from(year))
                     .at(lamp.place())
                     .remedy("move it out of the crown, raise it on a longer stem, or clip there", Vec::new()),
             );
         }
     }
+}
+
+/// A shrub that stays and stands over a place today.
+fn kept_over(
+    study: &LightStudy<'_>,
+    at: groundwright_geometry::Point,
+    above: f64,
+) -> Option<(ElementRef, String)> {
+    use groundwright_plan::Action;
+    study.yard.plot.shrubs.iter().find_map(|spot| {
+        let shrub = study.project.property.shrubs.iter().find(|shrub| shrub.id == spot.element.id)?;
+        let covers = shrub.action == Action::Keep
+            && spot.at.distance(at) < shrub.spread.value / 2.0
+            && shrub.height.value > above;
+        covers.then(|| (spot.element.clone(), shrub.name.clone()))
+    })
 }
 
 fn colours(study: &LightStudy<'_>, all: &mut Vec<Finding>) {
@@ -362,9 +426,12 @@ fn colours(study: &LightStudy<'_>, all: &mut Vec<Finding>) {
 fn water(study: &LightStudy<'_>, all: &mut Vec<Finding>) {
     use groundwright_plan::SurfaceKind;
     for area in &study.yard.plot.surfaces {
-        let wet = study.project.property.surfaces.iter().any(|surface| {
-            surface.id == area.element.id && surface.kind == SurfaceKind::Water
-        });
+        let wet = study
+            .project
+            .property
+            .surfaces
+            .iter()
+            .any(|surface| surface.id == area.element.id && surface.kind == SurfaceKind::Water);
         if !wet {
             continue;
         }
@@ -379,7 +446,10 @@ fn water(study: &LightStudy<'_>, all: &mut Vec<Finding>) {
                         .value("distance", Datum::length(distance.max(0.0)))
                         .limit(Datum::length(FROM_WATER))
                         .at(lamp.place())
-                        .remedy("move it away, or have an electrician choose what is listed for water", Vec::new()),
+                        .remedy(
+                            "move it away, or have an electrician choose what is listed for water",
+                            Vec::new(),
+                        ),
                 );
             }
         }

@@ -8,13 +8,12 @@ use groundwright_plan::{ElementRef, LightRole};
 
 use super::{LightStudy, findings, marks, tables, takeoff};
 
-const LOCATED: &str =
-    "Have buried services located and marked before any digging, even for six inches; dig by hand near the marks.";
-const MAINS: &str =
-    "The crew works on the low-voltage side alone. Outlet, ground-fault protection, any work on the house wiring and \
+const LOCATED: &str = "Have buried services located and marked before any digging, even for six inches; dig by hand near the marks.";
+const MAINS: &str = "The crew works on the low-voltage side alone. Outlet, ground-fault protection, any work on the house wiring and \
      its inspection are a licensed electrician's; the local code and the listing of the equipment decide.";
 const DEAD: &str = "Switch off and unplug before cable is cut, spliced or opened.";
-const LADDER: &str = "Work in trees and on ladders at night is for two, tied off; above a ladder it is the arborist's.";
+const LADDER: &str =
+    "Work in trees and on ladders at night is for two, tied off; above a ladder it is the arborist's.";
 const HOT: &str = "Lamps are hot and bright: gloves, and never look into a beam.";
 
 impl Study for LightStudy<'_> {
@@ -76,7 +75,14 @@ impl Study for LightStudy<'_> {
         let mut all = Vec::new();
         let mut put = |subject: ElementRef, role: Role, body: Body, material: &str| {
             let ordinal = all.len() as u32;
-            all.push(Solid { subject, ordinal, role, body, material: material.to_owned(), transmittance: 0.0 });
+            all.push(Solid {
+                subject,
+                ordinal,
+                role,
+                body,
+                material: material.to_owned(),
+                transmittance: 0.0,
+            });
         };
         for run in &self.transformers {
             for stretch in &run.trench.stretches {
@@ -105,7 +111,14 @@ impl Study for LightStudy<'_> {
     }
 }
 
-fn task(key: String, title: String, hours: f64, before: &[&str], cautions: &[&str], subject: &ElementRef) -> Task {
+fn task(
+    key: String,
+    title: String,
+    hours: f64,
+    before: &[&str],
+    cautions: &[&str],
+    subject: &ElementRef,
+) -> Task {
     Task {
         key,
         title,

@@ -1,6 +1,6 @@
 //! What lights draw: the plan by zones, the light on the ground, one-line diagrams.
 
-use groundwright_geometry::{BezPath, Point, Point3, Surface, Vec2};
+use groundwright_geometry::{BezPath, Point, Point3, RegionIndex, Surface, Vec2};
 use groundwright_handoff::{
     Drawing, Fill, Frame, Layer, Mark, Pattern, Pen, Shape, TextAnchor, Tone, Weight,
 };
@@ -53,6 +53,8 @@ const SIZE: f64 = 0.16;
 const ARROW: f64 = 1.4;
 /// Least illuminance of the map, below which the ground counts as dark. [lx]
 const DARK: f64 = 0.01;
+/// Shorter lines of equal light are left out. [m]
+const SPECK: f64 = 3.0;
 
 /// Marks as they are put down.
 pub(super) struct Sheet {
@@ -65,8 +67,20 @@ impl Sheet {
         self.marks.push(Mark { subject: subject.clone(), ordinal, layer, frame: frame.clone(), shape });
     }
 
-    pub fn line(&mut self, subject: &ElementRef, layer: &'static Layer, frame: &Frame, points: &[Point], pen: Pen) {
-        self.put(subject, layer, frame, Shape::Path { path: path(points, false), pen: Some(pen), fill: None });
+    pub fn line(
+        &mut self,
+        subject: &ElementRef,
+        layer: &'static Layer,
+        frame: &Frame,
+        points: &[Point],
+        pen: Pen,
+    ) {
+        self.put(
+            subject,
+            layer,
+            frame,
+            Shape::Path { path: path(points, false), pen: Some(pen), fill: None },
+        );
     }
 
     pub fn area(
@@ -80,7 +94,14 @@ impl Sheet {
         self.put(subject, layer, frame, Shape::Path { path: path(points, true), pen, fill });
     }
 
-    pub fn disc(&mut self, subject: &ElementRef, layer: &'static Layer, frame: &Frame, centre: Point, radius: f64) {
+    pub fn disc(
+        &mut self,
+        subject: &ElementRef,
+        layer: &'static Layer,
+        frame: &Frame,
+        centre: Point,
+        radius: f64,
+    ) {
         let (pen, fill) = (Some(Pen::solid(Weight::Medium, Tone::Ink)), Some(Fill::Full(Tone::Ink)));
         self.put(subject, layer, frame, Shape::Circle { centre, radius, pen, fill });
     }
@@ -196,6 +217,8 @@ fn lux(study: &LightStudy<'_>, sheet: &mut Sheet) {
         .collect();
     let Ok(surface) = Surface::from_levels(&points, &[]) else { return };
     let element = first.element();
+    let buildings: Vec<RegionIndex> =
+        study.yard.plot.buildings.iter().map(|building| RegionIndex::new(&building.whole)).collect();
     for line in surface.contours(0.5) {
         if line.level < -1.01 || line.course.len() < 3 {
             continue;
@@ -207,13 +230,23 @@ fn lux(study: &LightStudy<'_>, sheet: &mut Sheet) {
             0..=1 => Weight::Thin,
             _ => Weight::Medium,
         };
-        sheet.line(&element, &LUX, &Frame::Plan, &line.course, Pen::solid(weight, Tone::Hazard));
-        if length(&line.course) > 3.0 {
-            let at = line.course[line.course.len() / 3];
+        let mut course = line.course;
+        course.extend(course.first().copied().filter(|_| line.closed));
+        for part in outside(&course, &buildings) {
+            if length(part) < SPECK {
+                continue;
+            }
+            sheet.line(&element, &LUX, &Frame::Plan, part, Pen::solid(weight, Tone::Hazard));
+            let at = part[part.len() / 3];
             let text = if value < 1.0 { format!("{value:.1}") } else { format!("{value:.0}") };
             sheet.put(&element, &LUX, &Frame::Plan, words(at, &text, 1.6, TextAnchor::Middle));
         }
     }
+}
+
+/// The parts of a line that lie outside of buildings.
+fn outside<'l>(line: &'l [Point], buildings: &'l [RegionIndex]) -> impl Iterator<Item = &'l [Point]> {
+    line.split(move |at| buildings.iter().any(|building| building.contains(*at)))
 }
 
 fn length(points: &[Point]) -> f64 {

@@ -191,7 +191,9 @@ fn beam(product: &LightFixture) -> Result<Beam, crate::NotUsable> {
 /// Without anything to aim at, path lights and downlights look down, the others up.
 fn straight(role: LightRole, at: Point3, ground: f64) -> Point3 {
     match role {
-        LightRole::Path | LightRole::Down | LightRole::Step => Point3::new(at.x, at.y, ground.min(at.z - 0.01)),
+        LightRole::Path | LightRole::Down | LightRole::Step => {
+            Point3::new(at.x, at.y, ground.min(at.z - 0.01))
+        }
         _ => Point3::new(at.x, at.y, at.z + 3.0),
     }
 }
@@ -261,13 +263,15 @@ fn transformers<'p>(project: &'p Project, yard: &Yard, lamps: &mut [LampRun<'p>]
         let of = |id| lighting.transformers.iter().position(|t| &t.id == id);
         let at = Point::new(lamp.at.x, lamp.at.y);
         let nearest = || {
-            let placed = spots.iter().enumerate().filter_map(|(i, spot)| Some((i, spot.as_ref()?.distance(at))));
+            let placed =
+                spots.iter().enumerate().filter_map(|(i, spot)| Some((i, spot.as_ref()?.distance(at))));
             placed.min_by(|a, b| a.1.total_cmp(&b.1)).map(|(i, _)| i)
         };
         lamp.transformer = told.and_then(of).or_else(nearest).filter(|i| spots[*i].is_some());
     }
     let places: Vec<Point> = lamps.iter().map(|lamp| Point::new(lamp.at.x, lamp.at.y)).collect();
-    let ways = trench::Ways::new(project, yard, &places, &spots.iter().flatten().copied().collect::<Vec<_>>());
+    let ways =
+        trench::Ways::new(project, yard, &places, &spots.iter().flatten().copied().collect::<Vec<_>>());
     let mut all = Vec::new();
     for (i, (transformer, spot)) in lighting.transformers.iter().zip(&spots).enumerate() {
         let own: Vec<usize> = (0..lamps.len()).filter(|l| lamps[*l].transformer == Some(i)).collect();
@@ -286,11 +290,7 @@ fn transformers<'p>(project: &'p Project, yard: &Yard, lamps: &mut [LampRun<'p>]
 }
 
 /// The product that is named, or the smallest that carries a load with a tenth for the cables.
-fn chosen<'p>(
-    project: &'p Project,
-    transformer: &Transformer,
-    load: f64,
-) -> Option<&'p TransformerProduct> {
+fn chosen<'p>(project: &'p Project, transformer: &Transformer, load: f64) -> Option<&'p TransformerProduct> {
     let offered = &project.stock.transformers;
     if let Some(named) = offered.get(&transformer.product) {
         return Some(named);

@@ -164,7 +164,8 @@ fn walks(yard: &Yard, lamps: &[LampRun<'_>], passes: &Passes<'_>) -> Vec<Walk> {
 
 /// Places on a square grid within a rectangle.
 fn lattice(bounds: Rect, pitch: f64) -> Vec<Point> {
-    let (columns, rows) = ((bounds.width() / pitch).ceil() as usize, (bounds.height() / pitch).ceil() as usize);
+    let (columns, rows) =
+        ((bounds.width() / pitch).ceil() as usize, (bounds.height() / pitch).ceil() as usize);
     let at = |i: usize, j: usize| {
         Point::new(bounds.x0 + (i as f64 + 0.5) * pitch, bounds.y0 + (j as f64 + 0.5) * pitch)
     };
@@ -185,7 +186,9 @@ fn trespass(yard: &Yard, lamps: &[LampRun<'_>], passes: &Passes<'_>) -> Option<T
         (at, lux(lamps, eye, DVec3::new(inward.x, inward.y, 0.0), passes), (eye, inward))
     });
     let (at, most, (eye, inward)) = worst.max_by(|a, b| a.1.total_cmp(&b.1))?;
-    let of = |lamp: &LampRun<'_>| lux(std::slice::from_ref(lamp), eye, DVec3::new(inward.x, inward.y, 0.0), passes);
+    let of = |lamp: &LampRun<'_>| {
+        lux(std::slice::from_ref(lamp), eye, DVec3::new(inward.x, inward.y, 0.0), passes)
+    };
     let each = lamps.iter().map(of).enumerate();
     let (lamp, of_lamp) = each.max_by(|a, b| a.1.total_cmp(&b.1))?;
     Some(Trespass { at, lux: most, lamp, of_lamp })
@@ -203,12 +206,7 @@ fn eyes(project: &Project, yard: &Yard, lamps: &[LampRun<'_>], passes: &Passes<'
             let distance = way.length();
             let candela = if distance > 0.5 { lamp.fixture.candela(way / distance) } else { 0.0 };
             let candela = if candela > 1.0 { candela * passes(lamp.at, eye) } else { 0.0 };
-            (candela > 1.0).then(|| InEye {
-                viewpoint: spot.element.clone(),
-                lamp: i,
-                candela,
-                distance,
-            })
+            (candela > 1.0).then(|| InEye { viewpoint: spot.element.clone(), lamp: i, candela, distance })
         });
         all.extend(seen.max_by(|a, b| a.candela.total_cmp(&b.candela)));
     }
@@ -244,7 +242,8 @@ fn map(yard: &Yard, lamps: &[LampRun<'_>], passes: &Passes<'_>) -> Map {
     let points = lamps.iter().map(|lamp| Rect::from_points(lamp.place(), lamp.place()).inflate(6.0, 6.0));
     let Some(bounds) = points.reduce(|a, b| a.union(b)) else { return Map::default() };
     let pitch = (bounds.area() / MAP_MOST as f64).sqrt().max(MAP_PITCH);
-    let buildings: Vec<RegionIndex> = yard.plot.buildings.iter().map(|b| RegionIndex::new(&b.whole)).collect();
+    let buildings: Vec<RegionIndex> =
+        yard.plot.buildings.iter().map(|b| RegionIndex::new(&b.whole)).collect();
     let places = lattice(bounds, pitch);
     let open = |at: &Point| !buildings.iter().any(|building| building.contains(*at));
     let places: Vec<(Point, f64)> = places

@@ -7,7 +7,17 @@ use super::{LightStudy, burning};
 use crate::runs::Topology;
 
 const MONTHS: [&str; 12] = [
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
     "December",
 ];
 
@@ -59,7 +69,9 @@ fn lights(study: &LightStudy<'_>) -> Table {
             let away = lamp.place().distance(groundwright_geometry::Point::new(lamp.target.x, lamp.target.y));
             let tilt = lamp.tilt().to_degrees();
             let aim = if lamp.aimed {
-                format!("{} away, {} up", reader.length(away), reader.length(lamp.target.z - lamp.at.z))
+                let rise = lamp.target.z - lamp.at.z;
+                let way = if rise < 0.0 { "down" } else { "up" };
+                format!("{} away, {} {way}", reader.length(away), reader.length(rise.abs()))
             } else if tilt < 0.0 {
                 "down".to_owned()
             } else {
@@ -239,7 +251,12 @@ fn around(study: &LightStudy<'_>) -> Table {
             text("property line, upright at eye height, most"),
             text(format!("{} lx", lux(trespass.lux))),
             text(format!("{} lx allowed", lux(practice.light_trespass))),
-            text(study.lamps.get(trespass.lamp).map_or(String::new(), |lamp| format!("most from {}", lamp.tag()))),
+            text(
+                study
+                    .lamps
+                    .get(trespass.lamp)
+                    .map_or(String::new(), |lamp| format!("most from {}", lamp.tag())),
+            ),
         ]);
     }
     for eye in &night.eyes {
@@ -320,13 +337,16 @@ fn timer(study: &LightStudy<'_>) -> Option<Table> {
             format!("{:02}:{:02}", minutes / 60, minutes % 60)
         })
     };
-    let mut columns = vec![Column::text("Month", 1.1), Column::text("Dusk, 11th", 0.8), Column::text("Dawn", 0.8)];
+    let mut columns =
+        vec![Column::text("Month", 1.1), Column::text("Dusk, 11th", 0.8), Column::text("Dawn", 0.8)];
     for (_, zone) in &used {
         columns.push(Column::number(&format!("{}, h", zone.label), 1.0));
     }
     columns.push(Column::number("kWh", 0.8));
     let energy = |month: Option<u8>| -> f64 {
-        used.iter().map(|(i, zone)| burning(zone, &study.nights, month).full * zone_load(study, *i) / 1000.0).sum()
+        used.iter()
+            .map(|(i, zone)| burning(zone, &study.nights, month).full * zone_load(study, *i) / 1000.0)
+            .sum()
     };
     let mut rows = Vec::new();
     for (i, name) in MONTHS.iter().enumerate() {

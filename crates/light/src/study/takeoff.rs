@@ -74,14 +74,19 @@ fn of(study: &LightStudy<'_>, run: &TransformerRun<'_>, all: &mut Vec<Quantity>)
         }
         all.push(cables);
     }
-    let basis = vec![Step::new("joints and lamps", Datum::count(splices), "one connection each, two connectors")];
+    let basis =
+        vec![Step::new("joints and lamps", Datum::count(splices), "one connection each, two connectors")];
     let words = "gel-filled connectors for direct burial, listed for it";
     all.push(quantity("light-connector".to_owned(), words, Datum::count(2 * splices), basis, &element));
     let basis = vec![Step::new("trench", Datum::length(design.route.length), "all cables of a way in one")];
     let words = "trench for cable of lights, six inches of cover";
     all.push(quantity("light-trench".to_owned(), words, Datum::length(design.route.length), basis, &element));
     if run.trench.under_paving > 0.0 {
-        let basis = vec![Step::new("under paving", Datum::length(run.trench.under_paving), "and a foot beyond each edge")];
+        let basis = vec![Step::new(
+            "under paving",
+            Datum::length(run.trench.under_paving),
+            "and a foot beyond each edge",
+        )];
         let count = run.trench.stretches.iter().filter(|stretch| stretch.sleeve).count();
         let length = run.trench.under_paving + count as f64 * 0.6096;
         let words = "sleeve under paving, 1 in conduit";

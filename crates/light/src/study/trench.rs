@@ -69,7 +69,8 @@ impl Ways {
             .iter()
             .filter_map(|spot| {
                 let tree = project.property.trees.iter().find(|tree| tree.id == spot.element.id)?;
-                let radius = (tree.diameter.value * practice.protection_ratio).max(practice.protection_minimum);
+                let radius =
+                    (tree.diameter.value * practice.protection_ratio).max(practice.protection_minimum);
                 (tree.action == Action::Keep).then_some((spot.at, radius))
             })
             .collect();
@@ -145,11 +146,20 @@ impl Ways {
             if length < 1e-6 {
                 continue;
             }
-            let count = samples(a, b).count() as f64;
-            let paved = samples(a, b).filter(|at| self.is_paved(*at)).count() as f64 / count;
-            trench.under_paving += length * paved;
-            trench.in_roots += length * samples(a, b).filter(|at| self.is_rooted(*at)).count() as f64 / count;
-            trench.stretches.push(Stretch { ends: (a, b), sleeve: paved > 0.0 });
+            let count = samples(a, b).count();
+            let step = length / count as f64;
+            let mut begun = 0;
+            let paved: Vec<bool> = samples(a, b).map(|at| self.is_paved(at)).collect();
+            for i in 1..=count {
+                if i < count && paved[i] == paved[begun] {
+                    continue;
+                }
+                let at = |i: usize| a.lerp(b, i as f64 / count as f64);
+                trench.stretches.push(Stretch { ends: (at(begun), at(i)), sleeve: paved[begun] });
+                trench.under_paving += if paved[begun] { step * (i - begun) as f64 } else { 0.0 };
+                begun = i;
+            }
+            trench.in_roots += step * samples(a, b).filter(|at| self.is_rooted(*at)).count() as f64;
         }
         trench
     }
@@ -227,7 +237,8 @@ fn connections(rings: &[Vec<Point>], blocked: &impl Fn(Point, Point) -> bool) ->
             let (i, distance) = inner_index.nearest(points[*j])?;
             Some((distance, near[i], *j))
         });
-        let Some((_, i, j)) = nearest.min_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2)))) else {
+        let Some((_, i, j)) = nearest.min_by(|a, b| a.0.total_cmp(&b.0).then((a.1, a.2).cmp(&(b.1, b.2))))
+        else {
             return all;
         };
         join(&mut group, owner[i], owner[j]);
@@ -246,4 +257,3 @@ fn join(group: &mut [usize], a: usize, b: usize) {
     let (a, b) = (root(group, a), root(group, b));
     group[a.max(b)] = a.min(b);
 }
-

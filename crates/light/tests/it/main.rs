@@ -8,3 +8,4 @@ mod designs;
 mod illuminance;
 mod photometry;
 mod timer;
+mod yards;

@@ -264,7 +264,7 @@ fn removing_takes_the_element_with_its_comments() {
 }
 
 /// Who refers to what in the whole project, read off the page.
-const REFERRED_TO: [(Kind, &str, &str); 11] = [
+const REFERRED_TO: [(Kind, &str, &str); 14] = [
     (Kind::Reference, "pin-a", "[boundary]"),
     (Kind::Reference, "corner", "building `house`"),
     (Kind::Building, "house", "opening `door`"),
@@ -276,6 +276,9 @@ const REFERRED_TO: [(Kind, &str, &str); 11] = [
     (Kind::Bed, "side", "planting `hedge`"),
     (Kind::PlanterBox, "terrace", "planting `carpet`"),
     (Kind::Lawn, "back", "edging `back-edge`"),
+    (Kind::Wall, "bank", "light `trunk`"),
+    (Kind::LightZone, "low", "light `trunk`"),
+    (Kind::Transformer, "east", "zone of lights `low`"),
 ];
 
 #[test]
@@ -341,7 +344,7 @@ fn renaming_tells_apart_elements_of_one_id() {
             .map(|text| text.matches(word).count())
             .sum()
     };
-    for (kind, references) in [(Kind::Shrub, 1), (Kind::Building, 0), (Kind::Reference, 17)] {
+    for (kind, references) in [(Kind::Shrub, 1), (Kind::Building, 0), (Kind::Reference, 18)] {
         let after = done(&before, &rename(&element(kind, "corner"), "quite-new"));
         assert_eq!(count(&after, "\"quite-new\""), references + 1, "{}", kind.word());
     }
