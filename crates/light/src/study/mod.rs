@@ -46,6 +46,8 @@ const SPLICE: f64 = 0.005;
 const BURIED: f64 = 293.15;
 /// Costs by which routes and gauges are weighed against the stock's prices of cable. [money, money/m]
 const SPLICE_COST: f64 = 3.0;
+/// How far about its lamps a transformer's cable is looked for first. [m]
+const NEARBY: f64 = 15.0;
 /// Height of the aimed point on a building where none is told. [m]
 const ON_BUILDING: f64 = 1.8;
 /// Share of a tree's height at which a light up its trunk is aimed where none is told.
@@ -280,7 +282,15 @@ fn transformers<'p>(project: &'p Project, yard: &Yard, lamps: &mut [LampRun<'p>]
         let product = chosen(project, transformer, load);
         let wanted: Vec<(Point, Lamp)> = own.iter().map(|l| (places[*l], electrical(&lamps[*l]))).collect();
         let design = match product {
-            Some(product) => design(&wanted, at, &ways.lines, &brief(project, product)),
+            Some(product) => {
+                let brief = brief(project, product);
+                let near = ways.near(wanted.iter().map(|lamp| lamp.0).chain([at]), NEARBY);
+                // What hangs together only by a way around is looked for among all lines.
+                design(&wanted, at, &near, &brief).or_else(|problem| match problem {
+                    DesignError::Route(_) => design(&wanted, at, &ways.lines, &brief),
+                    other => Err(other),
+                })
+            }
             None => Err(DesignError::Lamp { lamp: 1, why: SizingError::Nothing { what: "transformers" } }),
         };
         let trench = design.as_ref().map(|design| ways.trench(&design.route)).unwrap_or_default();

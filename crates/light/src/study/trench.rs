@@ -5,7 +5,7 @@
 //! - Costs: a sleeve under paving, dear ground among the roots of kept trees, none through buildings.
 //! - A lamp or transformer without a line near it gets a connection to the nearest.
 
-use groundwright_geometry::{Point, PointIndex, RegionIndex};
+use groundwright_geometry::{BoxIndex, Point, PointIndex, Rect, Region, RegionIndex};
 use groundwright_plan::{Action, Project};
 use groundwright_yard::Yard;
 
@@ -33,8 +33,27 @@ const ACROSS: (f64, f64) = (8.0, 4.0);
 /// The lines of a yard.
 pub(super) struct Ways {
     pub lines: Vec<CorridorLine>,
-    paved: Vec<RegionIndex>,
+    paved: Covers,
     roots: Vec<(Point, f64)>,
+}
+
+/// Regions of one kind that are asked for many places.
+struct Covers {
+    regions: Vec<RegionIndex>,
+    boxes: BoxIndex,
+}
+
+impl Covers {
+    fn new<'r>(regions: impl Iterator<Item = &'r Region>) -> Self {
+        let regions: Vec<RegionIndex> =
+            regions.map(RegionIndex::new).filter(|r| r.bounds().is_some()).collect();
+        let boxes: Vec<Rect> = regions.iter().filter_map(RegionIndex::bounds).collect();
+        Self { boxes: BoxIndex::new(&boxes), regions }
+    }
+
+    fn contains(&self, at: Point) -> bool {
+        self.boxes.at(at).any(|i| self.regions.get(i).is_some_and(|region| region.contains(at)))
+    }
 }
 
 /// A stretch of the trench.
@@ -60,9 +79,9 @@ pub struct Trench {
 impl Ways {
     pub fn new(project: &Project, yard: &Yard, lamps: &[Point], transformers: &[Point]) -> Self {
         let plot = &yard.plot;
-        let paved: Vec<RegionIndex> = plot.hard().map(RegionIndex::new).collect();
-        let solid: Vec<RegionIndex> = plot.buildings.iter().map(|b| RegionIndex::new(&b.whole)).collect();
-        let turf: Vec<RegionIndex> = plot.lawns.iter().map(|lawn| RegionIndex::new(&lawn.free)).collect();
+        let paved = Covers::new(plot.hard());
+        let solid = Covers::new(plot.buildings.iter().map(|building| &building.whole));
+        let turf = Covers::new(plot.lawns.iter().map(|lawn| &lawn.free));
         let practice = &project.practice;
         let roots: Vec<(Point, f64)> = plot
             .trees
@@ -89,8 +108,7 @@ impl Ways {
             rings.extend(region.outlines());
         }
         let rings: Vec<Vec<Point>> = rings.iter().map(|ring| pieces(ring)).filter(|r| r.len() > 2).collect();
-        let blocked = |a: Point, b: Point| samples(a, b).any(|at| solid.iter().any(|s| s.contains(at)));
-        let inside_turf = |at: Point| turf.iter().any(|lawn| lawn.contains(at));
+        let blocked = |a: Point, b: Point| samples(a, b).any(|at| solid.contains(at));
         for ring in &rings {
             for pair in ring.windows(2) {
                 if !blocked(pair[0], pair[1]) {
@@ -99,7 +117,7 @@ impl Ways {
             }
         }
         for (a, b) in connections(&rings, &blocked) {
-            let share = if inside_turf(a.midpoint(b)) { TURF } else { 1.0 };
+            let share = if turf.contains(a.midpoint(b)) { TURF } else { 1.0 };
             ways.add(a, b, share);
         }
         // A yard without beds or buildings still has its lamps: from each to the next.
@@ -128,8 +146,16 @@ impl Ways {
         self.lines.push(CorridorLine { points: vec![a, b], cost, crossing });
     }
 
+    /// The lines within some metres of places.
+    pub fn near(&self, places: impl Iterator<Item = Point>, reach: f64) -> Vec<CorridorLine> {
+        let boxes = places.map(|at| Rect::from_points(at, at));
+        let Some(whole) = boxes.reduce(|a, b| a.union(b)) else { return Vec::new() };
+        let whole = whole.inflate(reach, reach);
+        self.lines.iter().filter(|line| line.points.iter().any(|at| whole.contains(*at))).cloned().collect()
+    }
+
     fn is_paved(&self, at: Point) -> bool {
-        self.paved.iter().any(|region| region.contains(at))
+        self.paved.contains(at)
     }
 
     fn is_rooted(&self, at: Point) -> bool {
