@@ -157,7 +157,7 @@ pub fn nights(project: &Project) -> Vec<Night> {
     let days: Vec<(i8, u8)> = (1..=12).flat_map(|month| EVENINGS.map(|day| (month, day))).collect();
     days.into_par_iter()
         .filter_map(|(month, day)| {
-            let date = jiff::civil::Date::new(YEAR, month, day as i8).ok()?;
+            let date = jiff::civil::Date::new(YEAR, month, day.cast_signed()).ok()?;
             let clock = |date, event| {
                 let day = sun_day(&observer, date, &zone).ok()?;
                 let time = day.first(event)?.time();
@@ -166,7 +166,7 @@ pub fn nights(project: &Project) -> Vec<Night> {
             };
             let last = f64::from(date.days_in_month());
             Some(Night {
-                month: month as u8,
+                month: month.cast_unsigned(),
                 day,
                 dusk: clock(date, Event::CivilDusk),
                 dawn: clock(date.tomorrow().ok()?, Event::CivilDawn),

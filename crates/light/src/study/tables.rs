@@ -299,11 +299,13 @@ fn switch_words(switch: Switch) -> String {
 
 /// When a zone burns, in words.
 pub(super) fn rule(zone: &LightZone) -> String {
-    let mut words = format!("{} to {}", switch_words(zone.on), switch_words(zone.off));
-    if let Some((from, level)) = zone.dimmed {
-        words += &format!(", {:.0} % from {}", level * 100.0, switch_words(Switch::Clock(from)));
+    let words = format!("{} to {}", switch_words(zone.on), switch_words(zone.off));
+    match zone.dimmed {
+        Some((from, level)) => {
+            format!("{words}, {:.0} % from {}", level * 100.0, switch_words(Switch::Clock(from)))
+        }
+        None => words,
     }
-    words
 }
 
 /// Volt-amperes of a zone with the losses of its cables as shared by load. [VA]

@@ -97,7 +97,6 @@ fn with<T>(more: &str, look: impl FnOnce(&LightStudy<'_>) -> T) -> T {
 }
 
 fn findings(more: &str) -> Vec<Finding> {
-    #[expect(clippy::redundant_closure_for_method_calls, reason = "the method is not general enough")]
     with(more, |study| study.findings())
 }
 
