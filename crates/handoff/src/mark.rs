@@ -41,6 +41,10 @@ pub enum Drawing {
     Night,
     /// One-line diagrams of circuits.
     Circuits,
+    /// Irrigation by zone, with its pipe.
+    Irrigation,
+    /// How evenly water falls.
+    Evenness,
 }
 
 /// A layer: the unit that is switched, and that becomes a DXF layer.

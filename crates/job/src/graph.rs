@@ -3,7 +3,7 @@
 //! ```text
 //! property, bed lines ─▶ plot ─▶ prepare ─▶ arrange (rows, then masses) ─▶ transplants ─▶ yard
 //!                                                                                          │
-//!     solids ─▶ sun ─▶ site, planting, edging, ground, walls, light ◀─────────────────────────────┘
+//!     solids ─▶ sun ─▶ site, planting, edging, ground, walls, light, water ◀─────────────────────────────┘
 //!                                │
 //!                       takeoff, findings, tables, marks
 //! ```
@@ -18,6 +18,7 @@ use std::collections::BTreeSet;
 use std::sync::{Arc, OnceLock};
 
 use groundwright_estimate::{Takeoff, take_off};
+use groundwright_geometry::Point;
 use groundwright_handoff::{Finding, Mark, Quantity, Solid, Study, Table, Task, When};
 use groundwright_plan::{Design, ElementId, GradedArea, Layout, Line, Piece, Planting, Project, Stock};
 use groundwright_planting::PlantLight;
@@ -126,7 +127,7 @@ impl Handed {
     }
 }
 
-/// Levels, water, lights and sun, which are studied behind the hand.
+/// Levels, lights, sun and irrigation, which are studied behind the hand.
 #[derive(Debug, Clone)]
 pub struct Behind {
     /// Of which state of the project.
@@ -134,6 +135,7 @@ pub struct Behind {
     ground: Arc<Handed>,
     lights: Arc<Handed>,
     sun: Arc<Handed>,
+    water: Arc<Handed>,
     /// Planting with the sun at every plant.
     planting: Arc<Handed>,
     /// What only the sun adds to planting.
@@ -152,6 +154,7 @@ struct Keys {
     set_out: Digest,
     walls: Digest,
     lights: Digest,
+    irrigation: Digest,
 }
 
 impl Keys {
@@ -169,6 +172,7 @@ impl Keys {
             set_out: Digest::of(&(readings, property.system, placed.plot)),
             walls: Digest::of(&(read, placed.plot, &design.ground, &design.built)),
             lights: Digest::of(&(all, &design.lighting)),
+            irrigation: Digest::of(&(all, lit, &design.irrigation)),
         }
     }
 
@@ -181,6 +185,7 @@ impl Keys {
             Discipline::Ground => self.water,
             Discipline::Walls => self.walls,
             Discipline::Lights => self.lights,
+            Discipline::Water => self.irrigation,
             Discipline::Holes => self.all,
             Discipline::Sun | Discipline::Planting => self.lit,
         }
@@ -213,10 +218,12 @@ enum Discipline {
     Walls,
     /// Lights: reads all that casts shadows.
     Lights,
+    /// Irrigation: reads plants, ground and the sun.
+    Water,
 }
 
 impl Discipline {
-    const ALL: [Self; 12] = [
+    const ALL: [Self; 13] = [
         Self::Survey,
         Self::Existing,
         Self::Site,
@@ -229,11 +236,12 @@ impl Discipline {
         Self::SetOut,
         Self::Walls,
         Self::Lights,
+        Self::Water,
     ];
 
     /// Whether it takes longer than a hand waits.
     fn is_behind(self) -> bool {
-        matches!(self, Self::Ground | Self::Sun | Self::Lights)
+        matches!(self, Self::Ground | Self::Sun | Self::Lights | Self::Water)
     }
 }
 
@@ -354,11 +362,12 @@ impl Job {
         let sun = self.sun(project, &placed.yard, key, progress);
         go_on(progress)?;
         let keys = Keys::of(project, &placed, stock, (key, sun.is_some()), when);
-        let lit = [Discipline::Sun, Discipline::Planting];
+        let lit = [Discipline::Sun, Discipline::Planting, Discipline::Water];
         let light = self.studies(project, &placed.yard, sun.as_ref(), &keys, &lit, when);
-        let ([ground, lights, planting], [sun, lit]) =
-            (<[_; 3]>::try_from(dark).ok()?, <[_; 2]>::try_from(light).ok()?);
-        Some(Behind { key, ground, lights, sun, lit: Arc::new(lit.beyond(&planting)), planting: lit })
+        let ([ground, lights, planting], [sun, lit, water]) =
+            (<[_; 3]>::try_from(dark).ok()?, <[_; 3]>::try_from(light).ok()?);
+        let only = Arc::new(lit.beyond(&planting));
+        Some(Behind { key, ground, lights, sun, water, lit: only, planting: lit })
     }
 
     /// All hand-offs together, and what they come to.
@@ -460,6 +469,7 @@ impl Job {
                 Handed::of(&groundwright_walls::study(project, &bare), when)
             }
             Discipline::Lights => Self::lights(project, yard, when),
+            Discipline::Water => Self::water(project, yard, sun, when),
             Discipline::Ground => {
                 let (project, mut bare) = unplanted();
                 bare.ground = yard.ground.clone();
@@ -497,6 +507,22 @@ impl Job {
         Handed::of(&study, when)
     }
 
+    /// Irrigation, with the hours of sun of the growing season where the sun is studied.
+    fn water(project: &Project, yard: &Yard, sun: Option<&Sun>, when: When) -> Handed {
+        if project.design.irrigation.waterings.is_empty() {
+            return Handed::default();
+        }
+        let season = groundwright_sun::season(project.property.place.latitude.value < 0.0);
+        let hours = |at: Point| {
+            let sun = sun?;
+            let cell = sun.grid.cell(at)?;
+            let total: f64 = season.iter().map(|m| sun.months[usize::from(*m) - 1].total(cell)).sum();
+            Some(total / season.len() as f64)
+        };
+        let year = crate::climate::year(project);
+        Handed::of(&groundwright_water::study(project, yard, &hours, year), when)
+    }
+
     /// Maps the months side by side. A yard without extent has no map, which its own faults tell.
     fn sun(
         &mut self,
@@ -521,13 +547,16 @@ impl Job {
     fn place(&mut self, project: &Project, stock: Digest, progress: &mut dyn Progress) -> Placed {
         let design = &project.design;
         let drawn = (&design.beds, &design.boxes, &design.lawns, &design.notes, &design.built);
-        let key = Digest::of(&(&project.property, drawn, &project.stock.wall_units));
+        let lines = (&design.lighting, &design.irrigation);
+        let key = Digest::of(&(&project.property, drawn, lines, &project.stock.wall_units));
         let plot = self.memo.get(PLOT, key, || {
             let (plot, faults) = place(project);
-            let digests = (Digest::of(&plot), Digest::of(&plot.existing()));
+            // Plants, walls and ground do not hang on lights and heads.
+            let digests =
+                [Digest::of(&plot.without_lines()), Digest::of(&plot.existing()), Digest::of(&plot)];
             (Arc::new(plot), faults, digests)
         });
-        let (plot, mut faults, (plot_digest, existing)) = (plot.0.clone(), plot.1.clone(), plot.2);
+        let (plot, mut faults, [plot_digest, existing, whole]) = (plot.0.clone(), plot.1.clone(), plot.2);
         progress.done(PLOT.name);
 
         let mut prepared = self.prepare(project, &plot, plot_digest, &mut faults);
@@ -549,7 +578,7 @@ impl Job {
 
         let ground: Arc<Ground> =
             self.memo.get(LEVELS, ground_key(project, &plot), || lay_ground(project, &plot));
-        let yard: Arc<Yard> = self.memo.get(YARD, key, || {
+        let yard: Arc<Yard> = self.memo.get(YARD, Digest::of(&(key, whole)), || {
             assemble_on(ground.as_ref().clone(), project, plot, arrangements, transplanting)
         });
         faults.extend(yard.ground.faults.iter().cloned());
@@ -675,7 +704,12 @@ fn add_behind(disciplines: &[Discipline], handed: &mut Vec<Arc<Handed>>, behind:
     } else if let Some(at) = disciplines.iter().position(|d| matches!(d, Discipline::Planting)) {
         handed[at] = behind.planting.clone();
     }
-    handed.extend([behind.ground.clone(), behind.lights.clone(), behind.sun.clone()]);
+    handed.extend([
+        behind.ground.clone(),
+        behind.lights.clone(),
+        behind.sun.clone(),
+        behind.water.clone(),
+    ]);
 }
 
 struct Placed {
@@ -736,5 +770,9 @@ pub fn solids(project: &Project, yard: &Yard, when: When) -> Vec<Solid> {
     all.extend(groundwright_ground::study(project, yard).solids(when));
     all.extend(groundwright_walls::study(project, yard).solids(when));
     all.extend(groundwright_light::study(project, yard, &|_, _| 1.0, Vec::new()).solids(when));
+    if !project.design.irrigation.waterings.is_empty() {
+        let year = crate::climate::year(project);
+        all.extend(groundwright_water::study(project, yard, &|_| None, year).solids(when));
+    }
     all
 }

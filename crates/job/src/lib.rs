@@ -1,6 +1,7 @@
 //! The graph of the whole job: what feeds what, memoised; and what its answers hang on
 //! (`worth.rs`), by running it with each doubt at its ends.
 
+mod climate;
 mod graph;
 mod light;
 mod memo;

@@ -137,6 +137,20 @@ fn light_caution() -> NoteBlock {
     )
 }
 
+/// What stands beside every drawing of irrigation.
+fn water_caution() -> NoteBlock {
+    block(
+        "Water: who does what",
+        true,
+        &[
+            "Nothing is joined to the drinking water without the backflow preventer that the local code asks for. Permit, work \
+             on the service line and the yearly test are a licensed plumber's; the local code decides.",
+            "Have buried services located and marked before any trench. Test the main with water, never with air, before it is \
+             covered.",
+        ],
+    )
+}
+
 /// How pots are set out; the last is for drawings with ranks.
 const SETTING_OUT: [&str; 4] = [
     "Set all pots of a bed on their centres first; have them looked at before the first hole is dug.",
@@ -287,6 +301,26 @@ pub fn notes(drawing: Drawing, ranked: bool) -> Vec<NoteBlock> {
             ),
             light_caution(),
         ],
+        Drawing::Irrigation => vec![
+            block(
+                "Irrigation",
+                false,
+                &[
+                    "Sleeves go in before the paving, the main before soil and beds, drip line after the plants and before the \
+                     mulch. Heads stand off edges by a hand; no arc reaches paving or a wall.",
+                    "Pipe lies apart from the cable of lights, and out of the roots of kept trees.",
+                ],
+            ),
+            water_caution(),
+        ],
+        Drawing::Evenness => vec![block(
+            "Reading this sheet",
+            false,
+            &[
+                "Lines of equal depth in shares of the ground's mean, from heads at the pressures computed for them, without \
+                 wind. Below 75 % it is dry: look there first when the water has run a season.",
+            ],
+        )],
         Drawing::Night => vec![
             block(
                 "Reading this sheet",

@@ -53,7 +53,7 @@ pub struct Drawn {
 }
 
 /// Drawings of the plan: name of the file, title, which.
-const PLANS: [(&str, &str, Drawing); 12] = [
+const PLANS: [(&str, &str, Drawing); 14] = [
     ("survey", "Survey: readings and residuals", Drawing::Survey),
     ("existing", "Existing conditions: keep, move, remove", Drawing::Existing),
     ("levels", "Levels, contours, cut and fill", Drawing::Levels),
@@ -64,6 +64,8 @@ const PLANS: [(&str, &str, Drawing); 12] = [
     ("ground", "Soil, mulch, edging and turf", Drawing::Ground),
     ("sun", "Hours of direct sun a day, growing season", Drawing::Sun),
     ("shadows", "Shadows at noon through the year", Drawing::Shadows),
+    ("irrigation", "Irrigation: zones, heads and pipe", Drawing::Irrigation),
+    ("evenness", "How evenly the water falls", Drawing::Evenness),
     ("lights", "Lights, zones and cable", Drawing::Lighting),
     ("night", "Light on the ground after dark", Drawing::Night),
 ];
@@ -87,6 +89,7 @@ pub fn draw(
     let shown = |drawing: Drawing| outcome.marks.iter().any(|mark| mark.layer.on == [drawing]);
     let built = !project.design.built.elements().is_empty();
     let lit = !project.design.lighting.lights.is_empty();
+    let watered = !project.design.irrigation.waterings.is_empty();
     let surveyed = !project.readings.book.network.readings.is_empty();
     let wanted: Vec<_> = PLANS
         .iter()
@@ -97,6 +100,9 @@ pub fn draw(
             Drawing::Survey => surveyed,
             Drawing::Walls => built,
             Drawing::Lighting | Drawing::Night => lit,
+            Drawing::Irrigation => watered,
+            // Drip falls nowhere: the map is of heads.
+            Drawing::Evenness => watered && shown(*drawing),
             _ => true,
         })
         .collect();
@@ -149,6 +155,12 @@ pub fn draw(
             tables(outcome, &["wall-checks", "wall-calculation"]),
         ));
     }
+    if watered {
+        sheets.push(tables_sheet(
+            "Irrigation: controller and the water of a year",
+            tables(outcome, &["controller", "controller-first", "water-budget"]),
+        ));
+    }
     sheets.push(tables_sheet("What this rests on", vec![crate::lists::assumptions(loaded)]));
     let label_faults = paintings
         .iter()
@@ -198,6 +210,8 @@ fn sheet(painting: &Painting, outcome: &Outcome, lie: Lie, scale: Scale, fonts: 
         Drawing::Sun => &["sun"],
         Drawing::Shadows => &["noon"],
         Drawing::Walls => &["walls", "steps", "paving"],
+        Drawing::Irrigation => &["water-zones", "water-supply"],
+        Drawing::Evenness => &["water-areas", "water-heads"],
         Drawing::Lighting => &["lights"],
         Drawing::Night => &["night", "timer"],
         Drawing::Detail | Drawing::WallDetail | Drawing::Circuits => &[],

@@ -3,6 +3,7 @@
 use crate::built::Built;
 use crate::ground::GroundWork;
 use crate::identity::{ElementId, ElementRef, TaxonId};
+use crate::irrigation::Irrigation;
 use crate::lights::Lighting;
 use crate::shape::{Line, Place, Station};
 use crate::standing::Given;
@@ -35,6 +36,8 @@ pub struct Design {
     pub built: Built,
     /// Lights, their zones and transformers.
     pub lighting: Lighting,
+    /// What is watered.
+    pub irrigation: Irrigation,
 }
 
 /// How soil is prepared: an amendment spread and worked in.

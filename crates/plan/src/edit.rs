@@ -223,9 +223,9 @@ fn scale_document(document: &mut DocumentMut, shift: &Shift) -> Result<(), Strin
                     shift_table(table, shift)?;
                 }
             }
-            // [boundary], [access]
+            // [boundary], [access], [supply]
             Item::Table(table) => {
-                for key in ["outline", "drop_place"] {
+                for key in ["outline", "drop_place", "at"] {
                     if let Some(Item::Value(value)) = table.get_mut(key) {
                         shift_value(value, shift)?;
                     }
@@ -425,9 +425,9 @@ struct Shift {
 }
 
 /// Keys whose places are an element's own.
-pub(crate) const OWN_PLACES: [&str; 15] = [
+pub(crate) const OWN_PLACES: [&str; 16] = [
     "at", "places", "outline", "route", "line", "looking", "axis", "from", "to", "toward", "tops", "feet",
-    "group", "mass", "row",
+    "group", "mass", "row", "heads",
 ];
 
 /// Shifts the places of an element; says whether there were any, or which coordinate is no length.
@@ -641,7 +641,7 @@ fn visit_value(key: &str, value: &mut Value, target: &ElementRef, visit: VisitVa
 fn refers(key: &str, text: &str, target: &ElementRef) -> bool {
     let id = target.id.as_str();
     match key {
-        "along" | "in" | "area" | "takes" | "leads_to" | "aim" => {
+        "along" | "in" | "area" | "areas" | "without" | "takes" | "leads_to" | "aim" => {
             text.split_once(' ').is_some_and(|(kind, named)| kind == target.kind.key() && named.trim() == id)
         }
         "building" => target.kind == Kind::Building && text == id,
@@ -649,7 +649,7 @@ fn refers(key: &str, text: &str, target: &ElementRef) -> bool {
         ZONE => target.kind == Kind::LightZone && text == id,
         SHRUBS => target.kind == Kind::Shrub && text == id,
         "at" | "places" | "outline" | "route" | "line" | "looking" | "axis" | "from" | "to" | "straight"
-        | "smooth" | "arc" | "drop_place" | "toward" | "aim_place" => {
+        | "smooth" | "arc" | "drop_place" | "toward" | "aim_place" | "heads" => {
             target.kind == Kind::Reference && text == id
         }
         _ => false,

@@ -186,6 +186,14 @@ kinds! {
     LightZone = "light_zone", "zone of lights", Design;
     /// A transformer of garden lights.
     Transformer = "transformer", "transformer", Design;
+    /// Ground or plants that are watered in one way.
+    Watering = "watering", "watering", Design;
+    /// A box with valves.
+    ValveBox = "valve_box", "valve box", Design;
+    /// A backflow preventer.
+    Preventer = "preventer", "backflow preventer", Design;
+    /// A controller.
+    Controller = "controller", "irrigation controller", Design;
 }
 
 /// One element of the project, named by its kind and id.

@@ -1,7 +1,7 @@
 //! This firm's rules and rates. Defaults ship; a project's `practice.toml` overrides any of them.
 
 use groundwright_units::System;
-use groundwright_units::constants::{FOOT, INCH, POUND};
+use groundwright_units::constants::{FOOT, GALLON_PER_MINUTE, INCH, POUND, PSI};
 
 use crate::read::{Measure, Node};
 
@@ -164,6 +164,34 @@ practice! {
     light_glare: Number = 250.0, 1.0, 10000.0, "common practice, no source";
     /// Price of energy, for what lights cost in a year. [money/kWh]
     energy_price: Number = 0.16, 0.0, 10.0, "assumed; the bill says";
+    /// Pressure of the water main where nobody read a gauge. [Pa]
+    water_static: Pressure = 310_264.0, 5e4, 1e6, "45 psi, low for a town main: common practice, no source";
+    /// Flow at the hose bib where nobody held a bucket. [m³/s]
+    water_flow: Flow = 3.785_411_8e-4, 1e-5, 0.01, "6 gpm, low for a house: common practice, no source";
+    /// Pressure that must be left at the point where irrigation joins. [Pa]
+    water_residual: Pressure = 206_843.0, 5e4, 1e6, "30 psi for heads behind it: common practice, no source";
+    /// Greatest velocity in pipe. [m/s]
+    water_velocity: Number = 1.524, 0.3, 5.0, "5 ft/s in plastic pipe: common design rule";
+    /// Least low-quarter distribution uniformity of heads.
+    water_uniformity: Ratio = 0.60, 0.1, 0.95, "common practice, no source; audits call less than half poor";
+    /// Share of what heads throw that may miss its area.
+    water_missed: Ratio = 0.10, 0.0, 0.9, "common practice, no source; local ordinances forbid water on walks";
+    /// Cover of a main under pressure. [m]
+    water_main_depth: Length = 0.4572, 0.1, 2.0, "18 in: common practice, no source; local codes and frost decide";
+    /// Cover of laterals. [m]
+    water_lateral_depth: Length = 0.3048, 0.05, 2.0, "12 in: common practice, no source; local codes and frost decide";
+    /// Distance of rows of drip line. [m]
+    water_drip_rows: Length = 0.4572, 0.1, 2.0, "18 in in loam, nearer in sand, wider in clay: common practice, no source";
+    /// Hours to trench, lay and fill a metre of pipe. [h/m]
+    water_pipe_hours: Number = 0.2, 0.001, 10.0, "common practice, no source";
+    /// Hours to set a head and its nozzle. [h]
+    water_head_hours: Number = 0.35, 0.01, 10.0, "common practice, no source";
+    /// Hours to lay and pin a metre of drip line. [h/m]
+    water_drip_hours: Number = 0.03, 0.001, 10.0, "common practice, no source";
+    /// Hours to set a valve and wire it. [h]
+    water_valve_hours: Number = 1.2, 0.01, 20.0, "common practice, no source";
+    /// Price of water. [money/m³]
+    water_price: Number = 1.2, 0.0, 100.0, "assumed; the bill says";
     /// Hours to lay a square metre of sod. [h/m²]
     sod_hours: Number = 0.05, 0.001, 10.0, "common practice, no source";
 }
@@ -180,7 +208,14 @@ impl PracticeRule {
                 Measure::Area => return format!("\"{} sq ft\"", rounded(value / (FOOT * FOOT))),
                 Measure::Volume => return format!("\"{} cu yd\"", rounded(value / (3.0 * FOOT).powi(3))),
                 Measure::Mass => return format!("\"{} lb\"", rounded(value / POUND)),
-                Measure::Angle | Measure::Ratio | Measure::Slope | Measure::Pitch | Measure::Number => {}
+                Measure::Pressure => return format!("\"{} psi\"", rounded(value / PSI)),
+                Measure::Flow => return format!("\"{} gpm\"", rounded(value / GALLON_PER_MINUTE)),
+                Measure::Angle
+                | Measure::Ratio
+                | Measure::Slope
+                | Measure::Pitch
+                | Measure::Temperature
+                | Measure::Number => {}
             }
         }
         match self.measure {
@@ -192,6 +227,9 @@ impl PracticeRule {
             Measure::Ratio | Measure::Slope | Measure::Pitch => {
                 format!("\"{} %\"", (value * 1000.0).round() / 10.0)
             }
+            Measure::Pressure => format!("\"{} kPa\"", (value / 1000.0).round()),
+            Measure::Flow => format!("\"{:.1} l/min\"", value * 60_000.0),
+            Measure::Temperature => format!("\"{} °C\"", (value - 273.15).round()),
             Measure::Number => format!("{value}"),
         }
     }

@@ -54,6 +54,7 @@ impl Project {
         self.design.accepted.iter().for_each(|e| add(Kind::Acceptance, &e.id));
         all.extend(self.design.built.elements());
         all.extend(self.design.lighting.elements());
+        all.extend(self.design.irrigation.elements());
         all
     }
 }

@@ -67,6 +67,8 @@ pub struct Property {
     pub pictures: Vec<Picture>,
     /// Water at the hose bib.
     pub supply: Supply,
+    /// Monthly normals, if they are given.
+    pub climate: Option<Climate>,
     /// What the client wants.
     pub wishes: Wishes,
 }
@@ -564,13 +566,59 @@ pub struct Picture {
     pub to: Place,
 }
 
-/// Water at the hose bib: a bucket and a watch.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+/// Water where the irrigation joins: a bucket and a watch at the hose bib, a gauge, the meter.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Supply {
     /// What the bucket holds. [m³]
     pub bucket: Option<Given<f64>>,
     /// How long it takes to fill. [s] Above zero.
     pub seconds: Option<Given<f64>>,
+    /// Where the irrigation joins the pipe behind the meter.
+    pub at: Option<Place>,
+    /// Pressure with nothing flowing. [Pa]
+    pub static_pressure: Option<Given<f64>>,
+    /// Pressure on the same gauge while the bucket fills. [Pa] Below the static one.
+    pub flowing_pressure: Option<Given<f64>>,
+    /// Nominal size of the meter. [m]
+    pub meter: Option<Given<f64>>,
+    /// Inside diameter of the service line. [m]
+    pub service_diameter: Option<Given<f64>>,
+    /// Length of the service line. [m]
+    pub service_length: Option<Given<f64>>,
+    /// Days of the week on which watering is allowed, Monday first; any without them.
+    pub days: Option<[bool; 7]>,
+}
+
+/// Days of the week by their words.
+pub struct Weekday;
+
+impl Weekday {
+    /// Their words, Monday first.
+    pub const WORDS: [&'static str; 7] =
+        ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"];
+
+    /// The index of a day written out or by its first three letters, Monday 0.
+    pub fn of(word: &str) -> Option<usize> {
+        let word = word.trim();
+        Self::WORDS.iter().position(|day| {
+            day.eq_ignore_ascii_case(word) || (word.len() == 3 && day[..3].eq_ignore_ascii_case(word))
+        })
+    }
+}
+
+/// Monthly normals of the place, January first.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Climate {
+    /// Mean of the days' highest temperatures. [K]
+    pub high: Option<[f64; 12]>,
+    /// Mean of the days' lowest temperatures. [K]
+    pub low: Option<[f64; 12]>,
+    /// Rain of the month. [m]
+    pub rain: Option<[f64; 12]>,
+    /// Reference evapotranspiration of the month. [m]
+    pub reference: Option<[f64; 12]>,
+    /// Where they come from.
+    pub source: String,
 }
 
 impl Supply {

@@ -39,6 +39,16 @@ pub struct Stock {
     pub transformers: BTreeMap<String, TransformerProduct>,
     /// Cable of garden light.
     pub light_cables: BTreeMap<String, LightCable>,
+    /// Sprinkler heads with their nozzles.
+    pub heads: BTreeMap<String, HeadProduct>,
+    /// Drip line and emitters.
+    pub drips: BTreeMap<String, DripProduct>,
+    /// Pipe under pressure.
+    pub pipes: BTreeMap<String, PipeProduct>,
+    /// Valves, preventers, meters, drip kits.
+    pub water_parts: BTreeMap<String, WaterPart>,
+    /// Controllers.
+    pub controllers: BTreeMap<String, ControllerProduct>,
 }
 
 impl Stock {
@@ -57,6 +67,11 @@ impl Stock {
         self.light_fixtures.extend(more.light_fixtures);
         self.transformers.extend(more.transformers);
         self.light_cables.extend(more.light_cables);
+        self.heads.extend(more.heads);
+        self.drips.extend(more.drips);
+        self.pipes.extend(more.pipes);
+        self.water_parts.extend(more.water_parts);
+        self.controllers.extend(more.controllers);
     }
 
     /// The taxon whose botanical name is `name`.
@@ -618,6 +633,169 @@ pub struct LightCable {
     pub source: String,
 }
 
+words! {
+    /// What a sprinkler head is.
+    HeadKind, "kind of head" {
+        /// Fixed spray.
+        Spray = "spray",
+        /// Turning streams.
+        Rotor = "rotor",
+        /// A bubbler, which wets the ground about itself.
+        Bubbler = "bubbler",
+    }
+}
+
+words! {
+    /// How the depth falls along the radius of a head.
+    SprayProfile, "profile of a head" {
+        /// Most at the head, nothing at the end of the throw.
+        Cone = "cone",
+        /// The same everywhere within the throw.
+        Even = "even",
+    }
+}
+
+/// A sprinkler head with its nozzle.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeadProduct {
+    /// Identity.
+    pub id: String,
+    /// Words for the takeoff.
+    pub name: String,
+    /// What it is.
+    pub kind: HeadKind,
+    /// Pressure to which flow and throw refer. [Pa]
+    pub rated_pressure: f64,
+    /// Flow at that pressure over the rated sweep. [m³/s]
+    pub flow: f64,
+    /// Sweep to which the flow refers. [rad]
+    pub rated_sweep: f64,
+    /// Whether the flow goes with the sweep.
+    pub matched: bool,
+    /// Whether the head itself holds the rated pressure.
+    pub regulated: bool,
+    /// Throw at the rated pressure. [m]
+    pub throw: f64,
+    /// Lowest and highest working pressure. [Pa]
+    pub range: (f64, f64),
+    /// Smallest and largest sweep. [rad]
+    pub sweeps: (f64, f64),
+    /// Shortest throw to which it may be turned down, as a share.
+    pub shortest: f64,
+    /// How the depth falls along the radius.
+    pub profile: SprayProfile,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+words! {
+    /// What a drip product is.
+    DripKind, "kind of drip product" {
+        /// Line with emitters in it.
+        Line = "line",
+        /// A single emitter.
+        Emitter = "emitter",
+    }
+}
+
+/// Drip line or an emitter.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DripProduct {
+    /// Identity.
+    pub id: String,
+    /// Words for the takeoff.
+    pub name: String,
+    /// What it is.
+    pub kind: DripKind,
+    /// Flow of an emitter at the rated pressure. [m³/s]
+    pub flow: f64,
+    /// Pressure to which the flow refers. [Pa]
+    pub rated_pressure: f64,
+    /// Whether an emitter holds its flow over its range of pressures.
+    pub compensating: bool,
+    /// Lowest and highest working pressure. [Pa]
+    pub range: (f64, f64),
+    /// Coefficient of variation of the flow from making.
+    pub variation: f64,
+    /// Distance of emitters on the line; 0 for single ones. [m]
+    pub spacing: f64,
+    /// Inside diameter of the line; 0 for single ones. [m]
+    pub inside: f64,
+    /// Length of a roll. [m]
+    pub roll: Option<f64>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A pipe.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PipeProduct {
+    /// Identity.
+    pub id: String,
+    /// Words for the takeoff.
+    pub name: String,
+    /// Nominal size, as the drawing says it.
+    pub size: String,
+    /// Inside diameter. [m]
+    pub inside: f64,
+    /// Hazen and Williams' C.
+    pub coefficient: f64,
+    /// Price, which ranks one size against another. [money/m]
+    pub price: f64,
+    /// Whether it may stand under pressure all the time, as a main does.
+    pub under_pressure: bool,
+    /// Length of a stick or roll. [m]
+    pub stick: Option<f64>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+words! {
+    /// What a part of a water line is.
+    PartKind, "part of a water line" {
+        /// An automatic valve.
+        Valve = "valve",
+        /// An automatic valve with filter and pressure regulator, for drip.
+        DripValve = "drip valve",
+        /// A backflow preventer.
+        Preventer = "backflow preventer",
+        /// A meter.
+        Meter = "meter",
+    }
+}
+
+/// A part of a water line with its loss by flow.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WaterPart {
+    /// Identity.
+    pub id: String,
+    /// Words for the takeoff.
+    pub name: String,
+    /// What it is.
+    pub kind: PartKind,
+    /// Inside diameter of its ends. [m]
+    pub inside: f64,
+    /// Flow [m³/s] and pressure lost [Pa], both rising; the last flow is the most that is usual.
+    pub curve: Vec<(f64, f64)>,
+    /// Pressure behind its regulator, if it has one. [Pa]
+    pub setting: Option<f64>,
+    /// Where the figures come from.
+    pub source: String,
+}
+
+/// A controller.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ControllerProduct {
+    /// Identity.
+    pub id: String,
+    /// Words for the takeoff.
+    pub name: String,
+    /// Zones that it can switch.
+    pub stations: usize,
+    /// Where the figures come from.
+    pub source: String,
+}
+
 macro_rules! embedded_files {
     ($($name:literal),* $(,)?) => {
         /// Names and texts of the stock files that ship.
@@ -630,6 +808,7 @@ embedded_files![
     "amendments.toml",
     "containers.toml",
     "edging.toml",
+    "irrigation.toml",
     "lights.toml",
     "mulches.toml",
     "plants/annuals.toml",

@@ -6,7 +6,15 @@ const PLANTED: &[Drawing] = &[Drawing::Planting];
 const SET: &[Drawing] = &[Drawing::Planting, Drawing::Transplants];
 const GROUND: &[Drawing] = &[Drawing::Ground];
 const ALL: &[Drawing] =
-    &[Drawing::Planting, Drawing::Transplants, Drawing::Ground, Drawing::Lighting, Drawing::Night];
+    &[
+    Drawing::Planting,
+    Drawing::Transplants,
+    Drawing::Ground,
+    Drawing::Lighting,
+    Drawing::Night,
+    Drawing::Irrigation,
+    Drawing::Evenness,
+];
 
 /// Bed lines and boxes.
 pub static BED: Layer = Layer { name: "BED-LINE", title: "Bed line", on: ALL, order: 400 };

@@ -15,6 +15,8 @@ const EVERY: &[Drawing] = &[
     Drawing::Walls,
     Drawing::Lighting,
     Drawing::Night,
+    Drawing::Irrigation,
+    Drawing::Evenness,
 ];
 const EXISTING: &[Drawing] = &[Drawing::Existing];
 const PLANTED: &[Drawing] = &[Drawing::Existing, Drawing::Planting];

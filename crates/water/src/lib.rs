@@ -4,7 +4,8 @@
 //! - One file for each method, named by the field's term; every method cites its source.
 //! - A water supply may be harmed by what flows back, and a main under pressure by what is wrongly
 //!   joined: local plumbing codes and licensed practice decide.
-//! - Not here: which zones a design has, drawings, findings, prices.
+//! - The irrigation of a whole yard is put together in `study/`.
+//! - Not here: hours of sun, climate, prices.
 
 mod arc;
 mod balance;
@@ -32,6 +33,7 @@ mod run_time;
 mod sizing;
 mod soil_water;
 mod solution;
+mod study;
 mod supply;
 mod uniformity;
 mod velocity;
@@ -65,6 +67,10 @@ pub use soil_water::{
     Day, DayEnd, Interval, RootZone, SoilBalance, interval, root_depth, soil_water, stress,
 };
 pub use solution::{Flag, LinkState, NodeState, Solution};
+pub use study::{
+    AreaRun, BoxRun, Drinker, Even, LAYERS, Layout, Main, Outlet, PipeProblem, Schedule, Source, Stretch,
+    SunHours, WaterStudy, Year, ZonePlan, ZoneRun, study,
+};
 pub use supply::{
     FlowTest, LimitedBy, METER_LOSS_SHARE, METER_SHARE, Meter, ServiceLine, SupplyFacts, UsableFlow,
     bucket_test, flow_at_residual, supply_of_test, tank_run_time, usable_flow,

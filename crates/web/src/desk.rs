@@ -77,7 +77,7 @@ pub enum Event {
 }
 
 /// Drawings that can be looked at: name and title.
-const DRAWINGS: [(&str, &str, Drawing); 11] = [
+const DRAWINGS: [(&str, &str, Drawing); 13] = [
     ("planting", "Planting", Drawing::Planting),
     ("ground", "Ground", Drawing::Ground),
     ("transplants", "Transplants", Drawing::Transplants),
@@ -89,6 +89,8 @@ const DRAWINGS: [(&str, &str, Drawing); 11] = [
     ("shadows", "Shadows at noon", Drawing::Shadows),
     ("lights", "Lights", Drawing::Lighting),
     ("night", "After dark", Drawing::Night),
+    ("irrigation", "Irrigation", Drawing::Irrigation),
+    ("evenness", "Evenness of water", Drawing::Evenness),
 ];
 
 /// How long nothing happens before the folder is looked at for what other programs changed.

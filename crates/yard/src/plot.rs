@@ -101,6 +101,16 @@ pub struct Plot {
     pub light_aims: Vec<(ElementId, Point)>,
     /// Transformers of garden lights.
     pub transformers: Vec<Spot>,
+    /// Heads of irrigation that are told where to stand, by their watering.
+    pub heads: Vec<Spot>,
+    /// Valve boxes.
+    pub valve_boxes: Vec<Spot>,
+    /// Backflow preventers.
+    pub preventers: Vec<Spot>,
+    /// Irrigation controllers.
+    pub controllers: Vec<Spot>,
+    /// Where the irrigation joins the water supply.
+    pub water: Option<Point>,
     /// Remarks on the drawing.
     pub notes: Vec<Spot>,
     /// Where a truck may drop a load.
@@ -122,6 +132,26 @@ impl Plot {
             lights: Vec::new(),
             light_aims: Vec::new(),
             transformers: Vec::new(),
+            heads: Vec::new(),
+            valve_boxes: Vec::new(),
+            preventers: Vec::new(),
+            controllers: Vec::new(),
+            ..self.clone()
+        }
+    }
+
+    /// The same without lights and irrigation, which nothing else of the plot gives way to.
+    #[must_use]
+    pub fn without_lines(&self) -> Self {
+        Self {
+            lights: Vec::new(),
+            light_aims: Vec::new(),
+            transformers: Vec::new(),
+            heads: Vec::new(),
+            valve_boxes: Vec::new(),
+            preventers: Vec::new(),
+            controllers: Vec::new(),
+            water: None,
             ..self.clone()
         }
     }
@@ -174,6 +204,10 @@ impl Plot {
             &self.notes,
             &self.lights,
             &self.transformers,
+            &self.heads,
+            &self.valve_boxes,
+            &self.preventers,
+            &self.controllers,
             &self.buried_spots,
         ];
         spots.into_iter().flatten().find(|spot| &spot.element == element).map(|spot| spot.at)
@@ -358,6 +392,20 @@ impl Placer<'_, '_> {
                 plot.light_aims.extend(resolver.point(place).map(|at| (e.id.clone(), at)));
             }
         }
+        let irrigation = &project.design.irrigation;
+        let (boxes, preventers) = (&irrigation.valve_boxes, &irrigation.preventers);
+        plot.valve_boxes.extend(boxes.iter().filter_map(|e| spot(Kind::ValveBox, &e.id, &e.at)));
+        plot.preventers.extend(preventers.iter().filter_map(|e| spot(Kind::Preventer, &e.id, &e.at)));
+        plot.controllers
+            .extend(irrigation.controllers.iter().filter_map(|e| spot(Kind::Controller, &e.id, &e.at)));
+        for e in &irrigation.waterings {
+            let element = ElementRef::new(Kind::Watering, &e.id);
+            let places = e.heads.iter().flatten().enumerate();
+            plot.heads.extend(places.filter_map(|(i, place)| {
+                Some(Spot { element: element.clone(), ordinal: i as u32, at: resolver.point(place)? })
+            }));
+        }
+        plot.water = property.supply.at.as_ref().and_then(|place| resolver.point(place));
         for e in &property.viewpoints {
             if let Some(spot) = spot(Kind::Viewpoint, &e.id, &e.at) {
                 plot.viewpoints.push(spot);

@@ -94,6 +94,7 @@ pub(super) fn read(root: &Node<'_, '_>, practice: &Practice) -> Design {
         ground: super::ground::work(root),
         built: super::built::read(root),
         lighting: super::lights::read(root),
+        irrigation: super::irrigation::read(root),
     }
 }
 

@@ -27,6 +27,12 @@ pub enum Measure {
     Slope,
     /// A roof's pitch, rise over run: `6 in 12`, `6/12`, `26.6 deg`, `50 %`.
     Pitch,
+    /// [Pa]
+    Pressure,
+    /// [m³/s]
+    Flow,
+    /// [K]
+    Temperature,
     /// A pure number.
     Number,
 }
@@ -69,6 +75,21 @@ impl Measure {
                     })
                     .map_err(|e| e.to_string()),
             },
+            Self::Pressure => units::parse_pressure(text, None)
+                .map(|p| Parsed {
+                    value: p.value.pascals(),
+                    approximate: p.approximate.map(groundwright_units::Pressure::pascals),
+                })
+                .map_err(|e| e.to_string()),
+            Self::Flow => units::parse_flow(text, None)
+                .map(|p| Parsed {
+                    value: p.value.cubic_metres_per_second(),
+                    approximate: p.approximate.map(groundwright_units::Flow::cubic_metres_per_second),
+                })
+                .map_err(|e| e.to_string()),
+            Self::Temperature => units::parse_temperature(text, None)
+                .map(|t| plain(t.kelvin()))
+                .map_err(|e| e.to_string()),
             Self::Ratio | Self::Number => parse_ratio(text).map(plain),
             Self::Slope => parse_slope(text).map(plain),
             Self::Pitch => parse_pitch(text).map(plain),
@@ -85,6 +106,9 @@ impl Measure {
             Self::Ratio => "a share such as \"5 %\" or 0.05",
             Self::Slope => "a slope such as \"3:1\" (run to rise) or \"5 %\"",
             Self::Pitch => "a roof pitch such as \"6 in 12\" (rise in run), \"27 deg\" or \"50 %\"",
+            Self::Pressure => "a pressure such as \"60 psi\" or \"4 bar\"",
+            Self::Flow => "a flow such as \"8 gpm\" or \"30 l/min\"",
+            Self::Temperature => "a temperature such as \"46 °F\" or \"8 °C\"",
             Self::Number => "a number",
         }
     }
@@ -92,7 +116,13 @@ impl Measure {
     /// What to look at when a value of this measure cannot be.
     pub(super) fn slip(self) -> &'static str {
         match self {
-            Self::Length | Self::Area | Self::Volume | Self::Mass => "check the unit and the decimal point",
+            Self::Length
+            | Self::Area
+            | Self::Volume
+            | Self::Mass
+            | Self::Pressure
+            | Self::Flow
+            | Self::Temperature => "check the unit and the decimal point",
             Self::Angle => "an angle is in degrees",
             Self::Ratio | Self::Slope => "5 % is 0.05",
             Self::Pitch => "rise in run: 6 in 12 is 27 degrees",
@@ -109,6 +139,9 @@ impl Measure {
             Self::Mass => format!("\"{value:.4} kg\""),
             Self::Angle => format!("\"{:.6} deg\"", value.to_degrees()),
             Self::Pitch => format!("\"{:.6} in 12\"", value * 12.0),
+            Self::Pressure => format!("\"{:.3} kPa\"", value / 1000.0),
+            Self::Flow => format!("\"{:.6} l/min\"", value * 60_000.0),
+            Self::Temperature => format!("\"{:.2} °C\"", value - 273.15),
             Self::Ratio | Self::Slope | Self::Number => format!("{value:.6}"),
         }
     }
@@ -123,6 +156,15 @@ impl Measure {
             Self::Angle => format!("{:.1}°", value.to_degrees()),
             Self::Ratio | Self::Slope => format!("{:.1} %", value * 100.0),
             Self::Pitch => format!("{:.1} in 12", value * 12.0),
+            Self::Pressure if unit == Some(units::LengthUnit::Foot) => {
+                format!("{:.0} psi", value / units::constants::PSI)
+            }
+            Self::Pressure => format!("{:.0} kPa", value / 1000.0),
+            Self::Flow if unit == Some(units::LengthUnit::Foot) => {
+                format!("{:.2} gpm", value / units::constants::GALLON_PER_MINUTE)
+            }
+            Self::Flow => format!("{:.2} l/min", value * 60_000.0),
+            Self::Temperature => format!("{:.0} °C", value - 273.15),
             Self::Number => format!("{value}"),
         }
     }

@@ -8,6 +8,7 @@ mod built;
 mod design;
 mod doubt;
 mod ground;
+mod irrigation;
 mod lights;
 mod line;
 mod measure;

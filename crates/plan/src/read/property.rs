@@ -8,7 +8,7 @@ use crate::identity::{ElementId, Kind, TaxonId};
 use crate::property::{
     Access, Action, Boundary, Building, Buried, Condition, Downspout, HardinessZone, Opening, Overgrown,
     OverheadWire, PaperLine, Photo, Picture, Property, Reference, Roof, Shrub, Situation, SoilTexture,
-    Supply, Surface, Taped, Tree, Utility, Viewpoint, ViewpointRole, Wishes,
+    Surface, Taped, Tree, Utility, Viewpoint, ViewpointRole, Wishes,
 };
 use crate::shape::{Line, Place};
 use crate::standing::Given;
@@ -200,7 +200,8 @@ pub(super) fn read(root: &Node<'_, '_>, system: System, length_unit: LengthUnit)
                 (file_within(node), node.required_place("from"), node.required_place("to"));
             Some(Picture { id, file: file?, from: from?, to: to? })
         }),
-        supply: supply(root),
+        supply: super::irrigation::supply(root),
+        climate: super::irrigation::climate(root),
         wishes: wishes(root),
     }
 }
@@ -222,16 +223,6 @@ fn file_within(node: &Node<'_, '_>) -> Option<String> {
             .note(node.reading);
     }
     None
-}
-
-fn supply(root: &Node<'_, '_>) -> Supply {
-    let Some(node) = root.table("supply") else { return Supply::default() };
-    let supply = Supply {
-        bucket: node.quantity("bucket", Measure::Volume, 1e-4, 1.0),
-        seconds: node.quantity("seconds", Measure::Number, 0.1, 86_400.0),
-    };
-    node.finish();
-    supply
 }
 
 fn wishes(root: &Node<'_, '_>) -> Wishes {
@@ -388,7 +379,11 @@ pub fn keys_of(kind: Kind) -> &'static [&'static str] {
             "wanted_lux",
         ],
         Kind::LightZone => &["label", "transformer", "on", "off", "dim_from", "dim_to"],
-        Kind::Transformer => &["label", "at", "product"],
+        Kind::Transformer | Kind::Preventer | Kind::Controller => &["label", "at", "product"],
+        Kind::Watering => {
+            &["label", "areas", "rest", "without", "method", "product", "heads", "existing"]
+        }
+        Kind::ValveBox => &["label", "at"],
     }
 }
 

@@ -156,6 +156,9 @@ impl Checker<'_> {
         if let Some(place) = &property.access.drop_place {
             self.place_at(At::Head("access.drop_place"), place);
         }
+        if let Some(place) = &property.supply.at {
+            self.place_at(At::Head("supply.at"), place);
+        }
         for b in &property.buildings {
             self.line(&ElementRef::new(Kind::Building, &b.id), "outline", &b.outline);
         }
@@ -302,6 +305,7 @@ impl Checker<'_> {
         self.ground_work();
         self.built();
         self.lighting();
+        self.irrigation();
         for note in &design.notes {
             self.place(&ElementRef::new(Kind::Note, &note.id), "at", &note.at);
         }
@@ -351,6 +355,38 @@ impl Checker<'_> {
         }
         for o in &work.outlets {
             self.place(&ElementRef::new(Kind::Outlet, &o.id), "at", &o.at);
+        }
+    }
+
+    fn irrigation(&mut self) {
+        let irrigation = &self.project.design.irrigation;
+        let stock = &self.project.stock;
+        for watering in &irrigation.waterings {
+            let from = ElementRef::new(Kind::Watering, &watering.id);
+            for area in watering.areas.iter().chain(&watering.without) {
+                self.element(At::Field(&from, "areas"), area.kind, &area.id);
+            }
+            watering.heads.iter().flatten().for_each(|place| self.place(&from, "heads", place));
+            let products = stock.heads.keys().chain(stock.drips.keys());
+            self.product(&from, "product", &watering.product, "a head or drip product in the stock", products);
+        }
+        for e in &irrigation.valve_boxes {
+            self.place(&ElementRef::new(Kind::ValveBox, &e.id), "at", &e.at);
+        }
+        for e in &irrigation.preventers {
+            let from = ElementRef::new(Kind::Preventer, &e.id);
+            self.place(&from, "at", &e.at);
+            let parts = stock.water_parts.values();
+            let names = parts
+                .filter(|part| part.kind == crate::stock::PartKind::Preventer)
+                .map(|part| &part.id);
+            self.product(&from, "product", &e.product, "a backflow preventer in the stock", names);
+        }
+        for e in &irrigation.controllers {
+            let from = ElementRef::new(Kind::Controller, &e.id);
+            self.place(&from, "at", &e.at);
+            let names = stock.controllers.keys();
+            self.product(&from, "product", &e.product, "a controller in the stock", names);
         }
     }
 

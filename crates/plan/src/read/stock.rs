@@ -46,6 +46,17 @@ pub(crate) fn read(root: &Node<'_, '_>) -> Stock {
     stock.transformers =
         entries(root, &["transformer_product"], super::lights::transformer, |product| product.id.clone());
     stock.light_cables = entries(root, &["light_cable"], super::lights::cable, |product| product.id.clone());
+    stock.heads = entries(root, &["sprinkler"], super::irrigation::head, |product| product.id.clone());
+    stock.drips = entries(root, &["drip"], super::irrigation::drip, |product| product.id.clone());
+    stock.pipes = entries(root, &["pipe"], super::irrigation::pipe, |product| product.id.clone());
+    stock.water_parts =
+        entries(root, &["water_part"], super::irrigation::part, |product| product.id.clone());
+    stock.controllers = entries(
+        root,
+        &["controller_product"],
+        |node| Some(super::irrigation::controller(node)),
+        |product| product.id.clone(),
+    );
     stock.pavers = entries(root, &["paver"], super::walls::paver, |product| product.id.clone());
     stock
 }

@@ -22,6 +22,8 @@ const PLAN: &[Drawing] = &[
     Drawing::Walls,
     Drawing::Lighting,
     Drawing::Night,
+    Drawing::Irrigation,
+    Drawing::Evenness,
 ];
 const WALLS: &[Drawing] = &[Drawing::Walls];
 const DETAIL: &[Drawing] = &[Drawing::WallDetail];
