@@ -75,8 +75,6 @@ fn guess(project: &Project) -> ([f64; 12], [f64; 12]) {
     let mean = 26.0 - 0.5 * beyond - 0.0065 * place.elevation.value;
     let swing = 0.2 * latitude.abs();
     let warmest = if latitude < 0.0 { 0.5 } else { 6.5 };
-    let at = |i: usize| {
-        ICE + mean + swing * ((i as f64 - warmest) / 12.0 * std::f64::consts::TAU).cos()
-    };
+    let at = |i: usize| ICE + mean + swing * ((i as f64 - warmest) / 12.0 * std::f64::consts::TAU).cos();
     (std::array::from_fn(|i| at(i) + SPAN / 2.0), std::array::from_fn(|i| at(i) - SPAN / 2.0))
 }

@@ -704,12 +704,7 @@ fn add_behind(disciplines: &[Discipline], handed: &mut Vec<Arc<Handed>>, behind:
     } else if let Some(at) = disciplines.iter().position(|d| matches!(d, Discipline::Planting)) {
         handed[at] = behind.planting.clone();
     }
-    handed.extend([
-        behind.ground.clone(),
-        behind.lights.clone(),
-        behind.sun.clone(),
-        behind.water.clone(),
-    ]);
+    handed.extend([behind.ground.clone(), behind.lights.clone(), behind.sun.clone(), behind.water.clone()]);
 }
 
 struct Placed {

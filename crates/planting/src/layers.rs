@@ -5,8 +5,7 @@ use groundwright_handoff::{Drawing, Layer};
 const PLANTED: &[Drawing] = &[Drawing::Planting];
 const SET: &[Drawing] = &[Drawing::Planting, Drawing::Transplants];
 const GROUND: &[Drawing] = &[Drawing::Ground];
-const ALL: &[Drawing] =
-    &[
+const ALL: &[Drawing] = &[
     Drawing::Planting,
     Drawing::Transplants,
     Drawing::Ground,

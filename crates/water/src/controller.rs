@@ -133,6 +133,41 @@ fn line(zone: ControlledZone, month: &Month, allowed: [bool; 7]) -> Result<Month
     })
 }
 
+/// Moves runs of one month to other allowed days, so that the fullest day of all zones is short.
+///
+/// # Arguments
+/// - `lines`: the same month of every zone. `allowed`: days of the week, Monday first.
+///
+/// # Returns
+/// Nothing; each line keeps its count of days and its longest gap. Zones are placed longest first, each
+/// where it makes the fullest day least: a good spread, not the best there is.
+pub fn stagger(lines: &mut [&mut MonthLine], allowed: [bool; 7]) {
+    let mut order: Vec<usize> = (0..lines.len()).collect();
+    let length = |line: &MonthLine| f64::from(line.run.cycles) * line.cycle_set;
+    order.sort_by(|a, b| length(lines[*b]).total_cmp(&length(lines[*a])).then(a.cmp(b)));
+    let mut load = [0.0; 7];
+    for i in order {
+        let (own, gap) = (length(lines[i]), longest_gap(lines[i].weekdays));
+        let runs = count(lines[i].weekdays);
+        let fits = |pick: &[bool; 7]| {
+            let inside = (0..7).all(|day| allowed[day] || !pick[day]);
+            inside && count(*pick) == runs && longest_gap(*pick) <= gap + 1e-9
+        };
+        let fullest = |pick: &[bool; 7]| {
+            let days = pick.iter().zip(&load).filter(|(runs, _)| **runs);
+            days.map(|(_, load)| load + own).fold(0.0, f64::max)
+        };
+        let picks = (0_u32..128).map(|code| std::array::from_fn(|day| code >> day & 1 == 1));
+        let best = picks.filter(fits).min_by(|a, b| fullest(a).total_cmp(&fullest(b)));
+        if let Some(best) = best {
+            lines[i].weekdays = best;
+        }
+        for (day, runs) in lines[i].weekdays.iter().enumerate() {
+            load[day] += if *runs { own } else { 0.0 };
+        }
+    }
+}
+
 /// Picks `wanted` of the allowed days so that the longest gap is shortest; the earliest such choice.
 fn spread(allowed: [bool; 7], wanted: usize) -> [bool; 7] {
     let mut best = (f64::INFINITY, allowed);

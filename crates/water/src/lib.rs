@@ -44,7 +44,7 @@ pub use budget::{
     allowance, budget, water_cost,
 };
 pub use catch_grid::{CatchGrid, Head, Wind, catch_grid};
-pub use controller::{ControlledZone, ESTABLISHING, Month, MonthLine, controller_table};
+pub use controller::{ControlledZone, ESTABLISHING, Month, MonthLine, controller_table, stagger};
 pub use cycle_soak::{CycleSoak, cycle_soak, surface_allowance};
 pub use darcy_weisbach::{PLASTIC_ROUGHNESS, Turbulent, darcy_weisbach, friction_factor};
 pub use drip_line::{DripLine, LineState};

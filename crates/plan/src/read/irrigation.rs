@@ -14,8 +14,7 @@ use crate::stock::{
 };
 
 /// Kinds that can be watered.
-const WATERED: [Kind; 6] =
-    [Kind::Bed, Kind::PlanterBox, Kind::Lawn, Kind::Planting, Kind::Tree, Kind::Shrub];
+const WATERED: [Kind; 6] = [Kind::Bed, Kind::PlanterBox, Kind::Lawn, Kind::Planting, Kind::Tree, Kind::Shrub];
 /// Kinds that `rest` takes.
 const GROUND: [Kind; 3] = [Kind::Bed, Kind::PlanterBox, Kind::Lawn];
 /// Months of a year.
@@ -124,9 +123,7 @@ impl Node<'_, '_> {
     fn twelve(&self, key: &str, measure: Measure, range: (f64, f64)) -> Option<[f64; MONTHS]> {
         let item = self.raw(key)?;
         let Some(list) = item.as_array() else {
-            self.fault(key, "this is not a list")
-                .expected("twelve values, January first")
-                .note(self.reading);
+            self.fault(key, "this is not a list").expected("twelve values, January first").note(self.reading);
             return None;
         };
         let values: Vec<Option<f64>> =

@@ -87,9 +87,9 @@ impl Measure {
                     approximate: p.approximate.map(groundwright_units::Flow::cubic_metres_per_second),
                 })
                 .map_err(|e| e.to_string()),
-            Self::Temperature => units::parse_temperature(text, None)
-                .map(|t| plain(t.kelvin()))
-                .map_err(|e| e.to_string()),
+            Self::Temperature => {
+                units::parse_temperature(text, None).map(|t| plain(t.kelvin())).map_err(|e| e.to_string())
+            }
             Self::Ratio | Self::Number => parse_ratio(text).map(plain),
             Self::Slope => parse_slope(text).map(plain),
             Self::Pitch => parse_pitch(text).map(plain),

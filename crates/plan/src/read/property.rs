@@ -380,9 +380,7 @@ pub fn keys_of(kind: Kind) -> &'static [&'static str] {
         ],
         Kind::LightZone => &["label", "transformer", "on", "off", "dim_from", "dim_to"],
         Kind::Transformer | Kind::Preventer | Kind::Controller => &["label", "at", "product"],
-        Kind::Watering => {
-            &["label", "areas", "rest", "without", "method", "product", "heads", "existing"]
-        }
+        Kind::Watering => &["label", "areas", "rest", "without", "method", "product", "heads", "existing"],
         Kind::ValveBox => &["label", "at"],
     }
 }

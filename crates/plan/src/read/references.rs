@@ -368,7 +368,13 @@ impl Checker<'_> {
             }
             watering.heads.iter().flatten().for_each(|place| self.place(&from, "heads", place));
             let products = stock.heads.keys().chain(stock.drips.keys());
-            self.product(&from, "product", &watering.product, "a head or drip product in the stock", products);
+            self.product(
+                &from,
+                "product",
+                &watering.product,
+                "a head or drip product in the stock",
+                products,
+            );
         }
         for e in &irrigation.valve_boxes {
             self.place(&ElementRef::new(Kind::ValveBox, &e.id), "at", &e.at);
@@ -377,9 +383,8 @@ impl Checker<'_> {
             let from = ElementRef::new(Kind::Preventer, &e.id);
             self.place(&from, "at", &e.at);
             let parts = stock.water_parts.values();
-            let names = parts
-                .filter(|part| part.kind == crate::stock::PartKind::Preventer)
-                .map(|part| &part.id);
+            let names =
+                parts.filter(|part| part.kind == crate::stock::PartKind::Preventer).map(|part| &part.id);
             self.product(&from, "product", &e.product, "a backflow preventer in the stock", names);
         }
         for e in &irrigation.controllers {

@@ -49,8 +49,7 @@ pub(crate) fn read(root: &Node<'_, '_>) -> Stock {
     stock.heads = entries(root, &["sprinkler"], super::irrigation::head, |product| product.id.clone());
     stock.drips = entries(root, &["drip"], super::irrigation::drip, |product| product.id.clone());
     stock.pipes = entries(root, &["pipe"], super::irrigation::pipe, |product| product.id.clone());
-    stock.water_parts =
-        entries(root, &["water_part"], super::irrigation::part, |product| product.id.clone());
+    stock.water_parts = entries(root, &["water_part"], super::irrigation::part, |product| product.id.clone());
     stock.controllers = entries(
         root,
         &["controller_product"],

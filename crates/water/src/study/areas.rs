@@ -2,6 +2,7 @@
 //!
 //! - A watering names its areas; one with `rest` takes every bed, box and lawn that no other names and it
 //!   does not leave out itself.
+//! - Single plants count with their mature crowns.
 //! - Plants of an area are those that stand in it; turf counts as a plant of high use. Water classes become
 //!   plant factors in the middle of their range; unknown taxa count as moderate.
 
@@ -94,7 +95,8 @@ impl AreaRun<'_> {
     pub fn middle(&self) -> Option<Point> {
         self.region.pole(0.1).map(|(at, _)| at).or_else(|| {
             let count = self.plants.len() as f64;
-            let sum = self.plants.iter().fold(groundwright_geometry::Vec2::ZERO, |sum, p| sum + p.at.to_vec2());
+            let sum =
+                self.plants.iter().fold(groundwright_geometry::Vec2::ZERO, |sum, p| sum + p.at.to_vec2());
             (count > 0.0).then(|| (sum / count).to_point())
         })
     }
@@ -110,9 +112,8 @@ pub(super) fn gather<'p>(project: &'p Project, yard: &Yard, hours: &SunHours<'_>
         if watering.rest {
             let plot = &yard.plot;
             let ground = plot.beds.iter().chain(&plot.boxes).chain(&plot.lawns);
-            let free = |element: &&ElementRef| {
-                !named.contains(element) && !watering.without.contains(element)
-            };
+            let free =
+                |element: &&ElementRef| !named.contains(element) && !watering.without.contains(element);
             elements.extend(ground.map(|area| &area.element).filter(free).cloned());
         }
         for element in elements {
@@ -130,12 +131,14 @@ fn area<'p>(
     hours: &SunHours<'_>,
 ) -> Option<AreaRun<'p>> {
     let placed = yard.plot.area(&element);
-    let label = placed.map_or_else(|| element.to_string(), |area| area.label.clone());
+    let label = match placed {
+        // Lawns have no label of their own.
+        Some(area) if element.kind != Kind::Lawn => area.label.clone(),
+        _ => format!("{} {}", element.kind.word(), element.id),
+    };
     let region = placed.map_or_else(|| Region::empty(), |area| area.free.clone());
-    let plants: Vec<Drinker> = plants_of(yard, &element)
-        .into_iter()
-        .map(|plant| drinker(project, plant))
-        .collect();
+    let plants: Vec<Drinker> =
+        plants_of(yard, &element).into_iter().map(|plant| drinker(project, plant)).collect();
     if region.is_empty() && plants.is_empty() {
         return None;
     }
@@ -191,9 +194,8 @@ fn plants_of<'y>(yard: &'y Yard, element: &ElementRef) -> Vec<&'y Plant> {
             let inside = yard.plot.area(element).map(|area| RegionIndex::new(&area.free));
             let kept = |plant: &&Plant| {
                 let tree = plant.key.instruction.kind == Kind::Tree;
-                let stands = inside.as_ref().is_some_and(|region| {
-                    region.contains(Point::new(plant.at.x, plant.at.y))
-                });
+                let stands =
+                    inside.as_ref().is_some_and(|region| region.contains(Point::new(plant.at.x, plant.at.y)));
                 // A kept tree's roots reach far beyond: it does not set the water of a bed.
                 plant.place.as_ref() == Some(element) || (plant.origin == Origin::Kept && !tree && stands)
             };

@@ -322,9 +322,10 @@ fn piped(study: &WaterStudy<'_>, zone: &ZoneRun<'_>, all: &mut Vec<Finding>) {
         );
     }
     // Heads that hold their pressure do not mind.
-    let held = zone.outlets.iter().enumerate().all(|(k, outlet)| {
-        outlet.emitter.regulated_above.is_some_and(|above| plan.pressures[k] >= above)
-    });
+    let held =
+        zone.outlets.iter().enumerate().all(|(k, outlet)| {
+            outlet.emitter.regulated_above.is_some_and(|above| plan.pressures[k] >= above)
+        });
     if let Some(share) = zone.variation().filter(|share| *share > UNLIKE && !held) {
         all.push(
             placed(tagged(&VARIES, Severity::Doubt).value("share", Datum::ratio(share)), run)
@@ -351,18 +352,17 @@ fn trenches(study: &WaterStudy<'_>, subject: &ElementRef, all: &mut Vec<Finding>
         + study.zones.iter().filter_map(ZoneRun::plan).map(|plan| plan.in_roots).sum::<f64>();
     if rooted > 0.3 {
         let finding = Finding::new(&ROOTS, Severity::Danger, subject.clone());
-        all.push(
-            finding.value("length", Datum::length(rooted)).remedy(
-                "bore under them or dig by air, with an arborist; better, move heads or valves out",
-                Vec::new(),
-            ),
-        );
+        all.push(finding.value("length", Datum::length(rooted)).remedy(
+            "bore under them or dig by air, with an arborist; better, move heads or valves out",
+            Vec::new(),
+        ));
     }
     let stretches = main
         .into_iter()
         .flat_map(|main| &main.stretches)
         .chain(study.zones.iter().filter_map(ZoneRun::plan).flat_map(|plan| &plan.stretches));
-    let ends: Vec<Point> = stretches.flat_map(|s| [s.ends.0, s.ends.0.midpoint(s.ends.1), s.ends.1]).collect();
+    let ends: Vec<Point> =
+        stretches.flat_map(|s| [s.ends.0, s.ends.0.midpoint(s.ends.1), s.ends.1]).collect();
     let mut near: Vec<(ElementRef, &'static str, Point)> = Vec::new();
     for route in &study.yard.plot.buried_lines {
         let found = study.project.property.buried.iter().find(|b| b.id == route.element.id);
@@ -391,7 +391,10 @@ fn year(study: &WaterStudy<'_>, subject: &ElementRef, all: &mut Vec<Finding>) {
         all.push(
             Finding::new(&CLIMATE, Severity::Doubt, subject.clone())
                 .word("what", missing.join(" and "))
-                .remedy("give monthly `high`, `low` and `rain` in [climate], from the nearest station", Vec::new()),
+                .remedy(
+                    "give monthly `high`, `low` and `rain` in [climate], from the nearest station",
+                    Vec::new(),
+                ),
         );
     }
     if let Some(controller) = study.controller.filter(|c| c.stations < study.zones.len()) {
@@ -413,7 +416,10 @@ fn year(study: &WaterStudy<'_>, subject: &ElementRef, all: &mut Vec<Finding>) {
                 placed(Finding::new(&DRY_BETWEEN, Severity::Doubt, run.subject()), run)
                     .word("tag", zone.tag())
                     .word("month", super::tables::MONTHS[peak])
-                    .remedy("ask for one more watering day, mulch deeper, or choose less thirsty plants", Vec::new()),
+                    .remedy(
+                        "ask for one more watering day, mulch deeper, or choose less thirsty plants",
+                        Vec::new(),
+                    ),
             );
         }
     }
@@ -442,7 +448,10 @@ pub(super) fn fullest_day(study: &WaterStudy<'_>, month: usize) -> f64 {
     (0..7)
         .map(|day| {
             let lines = study.zones.iter().filter_map(|zone| zone.schedule.as_ref()?.grown.get(month));
-            lines.filter(|line| line.weekdays[day]).map(|line| f64::from(line.run.cycles) * line.cycle_set).sum()
+            lines
+                .filter(|line| line.weekdays[day])
+                .map(|line| f64::from(line.run.cycles) * line.cycle_set)
+                .sum()
         })
         .fold(0.0, f64::max)
 }
@@ -454,7 +463,8 @@ fn unwatered(study: &WaterStudy<'_>, all: &mut Vec<Finding>) {
         }
         let thirsty = |plant: &&groundwright_yard::Plant| {
             let taxon = plant.taxon.as_ref().and_then(|taxon| study.project.stock.taxa.get(taxon));
-            let drinks = taxon.and_then(|t| t.water).is_some_and(|w| matches!(w, Class::Medium | Class::High));
+            let drinks =
+                taxon.and_then(|t| t.water).is_some_and(|w| matches!(w, Class::Medium | Class::High));
             let alone = study.areas.iter().any(|run| run.element == plant.key.instruction);
             plant.place.as_ref() == Some(&bed.element) && drinks && !alone
         };
@@ -466,7 +476,9 @@ fn unwatered(study: &WaterStudy<'_>, all: &mut Vec<Finding>) {
                 Some((at, _)) => finding.at(at),
                 None => finding,
             };
-            all.push(finding.remedy("name it in a watering, or plan hand watering for two summers", Vec::new()));
+            all.push(
+                finding.remedy("name it in a watering, or plan hand watering for two summers", Vec::new()),
+            );
         }
     }
     for thing in &study.project.property.buried {

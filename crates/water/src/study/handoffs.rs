@@ -9,10 +9,12 @@ use groundwright_plan::ElementRef;
 use super::layout::Layout;
 use super::{AreaRun, WaterStudy, ZoneRun, findings, marks, tables, takeoff};
 
-const LOCATED: &str = "Have buried services located and marked before any trench; dig by hand near the marks.";
+const LOCATED: &str =
+    "Have buried services located and marked before any trench; dig by hand near the marks.";
 const BACKFLOW: &str = "Nothing is joined to the drinking water without the preventer that the local code asks for; permit, work on \
      the service line and the yearly test are a licensed plumber's.";
-const PRESSURE: &str = "Let air out slowly and stand clear when pipe is filled the first time; never test with air.";
+const PRESSURE: &str =
+    "Let air out slowly and stand clear when pipe is filled the first time; never test with air.";
 const GLUE: &str = "Solvent cement and primer burn and fume: gloves, air, no flame.";
 const DRY: &str = "No water in summer under trees that do not bear it.";
 
@@ -39,8 +41,7 @@ impl Study for WaterStudy<'_> {
                 ..task(
                     "water-main/all".to_owned(),
                     "Trench and lay the main, set preventer and valve boxes".to_owned(),
-                    main * practice.water_pipe_hours
-                        + self.zones.len() as f64 * practice.water_valve_hours,
+                    main * practice.water_pipe_hours + self.zones.len() as f64 * practice.water_valve_hours,
                     &["clear/", "grade/", "wall-fill/", "steps/", "water-sleeves/"],
                     &[LOCATED, BACKFLOW, PRESSURE, GLUE],
                     &subject,
@@ -78,20 +79,21 @@ impl Study for WaterStudy<'_> {
         let Some(subject) = self.areas.first().map(AreaRun::subject) else { return Vec::new() };
         let practice = &self.project.practice;
         let mut all: Vec<Solid> = Vec::new();
-        let mut put = |ends: (groundwright_geometry::Point, groundwright_geometry::Point), depth: f64, bore: f64| {
-            let lift = |at: groundwright_geometry::Point| {
-                Point3::new(at.x, at.y, self.yard.ground.proposed(at) - depth - bore)
+        let mut put =
+            |ends: (groundwright_geometry::Point, groundwright_geometry::Point), depth: f64, bore: f64| {
+                let lift = |at: groundwright_geometry::Point| {
+                    Point3::new(at.x, at.y, self.yard.ground.proposed(at) - depth - bore)
+                };
+                let body = Body::Ribbon { line: vec![lift(ends.0), lift(ends.1)], width: bore, height: bore };
+                all.push(Solid {
+                    subject: subject.clone(),
+                    ordinal: all.len() as u32,
+                    role: Role::Buried,
+                    body,
+                    material: "irrigation pipe".to_owned(),
+                    transmittance: 0.0,
+                });
             };
-            let body = Body::Ribbon { line: vec![lift(ends.0), lift(ends.1)], width: bore, height: bore };
-            all.push(Solid {
-                subject: subject.clone(),
-                ordinal: all.len() as u32,
-                role: Role::Buried,
-                body,
-                material: "irrigation pipe".to_owned(),
-                transmittance: 0.0,
-            });
-        };
         let bore = |size: usize| self.pipes.get(size).map_or(0.025, |pipe| pipe.inside);
         if let Ok(main) = &self.main {
             for stretch in &main.stretches {
@@ -112,8 +114,7 @@ impl WaterStudy<'_> {
     fn zone_tasks(&self, zone: &ZoneRun<'_>) -> Vec<Task> {
         let practice = &self.project.practice;
         let Some(subject) = zone.areas.first().map(|i| self.areas[*i].subject()) else { return Vec::new() };
-        let lateral: f64 =
-            zone.plan().map_or(0.0, |plan| plan.nodes.iter().map(|node| node.length).sum());
+        let lateral: f64 = zone.plan().map_or(0.0, |plan| plan.nodes.iter().map(|node| node.length).sum());
         let names = tables::names(self, zone);
         let trench = format!("water-lateral/{}", zone.tag());
         let hours: f64 = zone
@@ -143,7 +144,11 @@ impl WaterStudy<'_> {
             ),
             task(
                 format!("water-set/{}", zone.tag()),
-                format!("Set {} of {}: {names}", if drips { "line and emitters" } else { "heads" }, zone.tag()),
+                format!(
+                    "Set {} of {}: {names}",
+                    if drips { "line and emitters" } else { "heads" },
+                    zone.tag()
+                ),
                 hours,
                 before,
                 &[PRESSURE],

@@ -256,12 +256,8 @@ fn lines<'p>(project: &'p Project, run: &AreaRun<'p>) -> Layout<'p> {
     let longest = longest(product);
     let spacing = project.practice.water_drip_rows;
     // A ring is fed from both sides.
-    let rules = |inset: f64| RowRules {
-        spacing,
-        inset,
-        emitter_spacing: product.spacing,
-        longest: 2.0 * longest,
-    };
+    let rules =
+        |inset: f64| RowRules { spacing, inset, emitter_spacing: product.spacing, longest: 2.0 * longest };
     let laid = ring_rows(&run.region, rules(0.5 * spacing))
         .or_else(|_| ring_rows(&run.region, rules(0.2 * spacing)))
         .or_else(|_| straight_rows(&run.region, rules(0.2 * spacing), None));
@@ -353,7 +349,8 @@ pub(super) fn outlets(layout: &Layout<'_>, area: usize, valve: Point, pressure: 
     let mut all = Vec::new();
     match layout {
         Layout::Heads { product, heads, .. } => {
-            let set_at = if product.regulated { product.rated_pressure } else { pressure.min(product.range.1) };
+            let set_at =
+                if product.regulated { product.rated_pressure } else { pressure.min(product.range.1) };
             for (i, head) in heads.iter().enumerate() {
                 if let Some(emitter) = head_outlet(product, head.flow, set_at) {
                     let (at, flow, needed) = (head.at, head.flow, product.range.0);

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use groundwright_geometry::{BezPath, Point, Point3, Surface, Vec2};
+use groundwright_geometry::{BezPath, Point, Point3, RegionIndex, Surface, Vec2};
 use groundwright_handoff::{
     Drawing, Fill, Frame, Layer, Mark, Pattern, Pen, Shape, TextAnchor, Tone, Weight,
 };
@@ -48,7 +48,9 @@ layers! {
     /// Sizes of pipe.
     SIZE = "WATER-SIZE", "Size of pipe", PLAN, 907;
     /// Tags of zones.
-    TAG = "WATER-TAG", "Zone", BOTH, 908;
+    TAG = "WATER-TAG", "Zone", PLAN, 908;
+    /// Tags of zones of heads.
+    HEAD_TAG = "WATER-HEAD-TAG", "Zone of heads", EVEN, 908;
 }
 
 /// Radius at which a head is drawn. [m]
@@ -74,7 +76,14 @@ impl Sheet {
         self.marks.push(Mark { subject: subject.clone(), ordinal, layer, frame: Frame::Plan, shape });
     }
 
-    fn line(&mut self, subject: &ElementRef, layer: &'static Layer, points: &[Point], closed: bool, pen: Pen) {
+    fn line(
+        &mut self,
+        subject: &ElementRef,
+        layer: &'static Layer,
+        points: &[Point],
+        closed: bool,
+        pen: Pen,
+    ) {
         let mut path = BezPath::new();
         for (i, at) in points.iter().enumerate() {
             if i == 0 { path.move_to(*at) } else { path.line_to(*at) }
@@ -135,7 +144,7 @@ fn ground(study: &WaterStudy<'_>, i: usize, run: &AreaRun<'_>, sheet: &mut Sheet
         Layout::Existing | Layout::Nothing(_) => {}
     }
     if let Some(grid) = study.evens[i].as_ref().and_then(|even| even.grid.as_ref()) {
-        depths(&subject, grid, sheet);
+        depths(&subject, grid, &RegionIndex::new(&run.region), sheet);
     }
 }
 
@@ -159,12 +168,17 @@ fn draw_head(subject: &ElementRef, head: &Head, sheet: &mut Sheet) {
 
 fn emitter(subject: &ElementRef, at: Point, sheet: &mut Sheet) {
     let pen = Pen::solid(Weight::Thin, Tone::Water);
-    let ring = Shape::Circle { centre: at, radius: EMITTER_SIZE, pen: Some(pen), fill: Some(Fill::Full(Tone::Water)) };
+    let ring = Shape::Circle {
+        centre: at,
+        radius: EMITTER_SIZE,
+        pen: Some(pen),
+        fill: Some(Fill::Full(Tone::Water)),
+    };
     sheet.put(subject, &EMITTER, ring);
 }
 
 /// Lines of equal depth inside the area.
-fn depths(subject: &ElementRef, grid: &CatchGrid, sheet: &mut Sheet) {
+fn depths(subject: &ElementRef, grid: &CatchGrid, region: &RegionIndex, sheet: &mut Sheet) {
     let inside = grid.rates_inside();
     let mean = inside.iter().sum::<f64>() / inside.len().max(1) as f64;
     if mean <= 0.0 {
@@ -191,31 +205,18 @@ fn depths(subject: &ElementRef, grid: &CatchGrid, sheet: &mut Sheet) {
         let dry = contour.level < 0.8;
         let tone = if dry { Tone::Hazard } else { Tone::Water };
         let weight = if contour.level < 0.6 { Weight::Medium } else { Weight::Thin };
-        // The triangles between cells far apart lie outside the area: their lines are not drawn.
-        let reach = grid.cell * step as f64 * 2.5;
         let mut course = contour.course;
         course.extend(course.first().copied().filter(|_| contour.closed));
-        for part in unbroken(&course, reach) {
+        // Triangles between cells far apart lie outside the area: their lines are not drawn.
+        let mut longest: &[Point] = &[];
+        for part in course.split(|at| !region.contains(*at)).filter(|part| part.len() > 2) {
             sheet.line(subject, &DEPTH, part, false, Pen::solid(weight, tone));
+            longest = if part.len() > longest.len() { part } else { longest };
         }
-        let at = course[course.len() / 3];
-        sheet.words(subject, &DEPTH, at, &format!("{:.0} %", contour.level * 100.0));
-    }
-}
-
-/// Parts of a line whose points lie no farther apart than `reach`.
-fn unbroken(line: &[Point], reach: f64) -> Vec<&[Point]> {
-    let mut parts = Vec::new();
-    let mut begun = 0;
-    for i in 1..=line.len() {
-        if i == line.len() || line[i].distance(line[i - 1]) > reach {
-            if i - begun > 1 {
-                parts.push(&line[begun..i]);
-            }
-            begun = i;
+        if let Some(at) = longest.get(longest.len() / 3) {
+            sheet.words(subject, &DEPTH, *at, &format!("{:.0} %", contour.level * 100.0));
         }
     }
-    parts
 }
 
 fn pipes(study: &WaterStudy<'_>, subject: &ElementRef, sheet: &mut Sheet) {
@@ -290,7 +291,9 @@ fn stations(study: &WaterStudy<'_>, subject: &ElementRef, sheet: &mut Sheet) {
         }
     }
     if let Some((part, at)) = study.preventer {
-        square(subject, at, 0.15, vec![part.name.clone()]);
+        let told = study.project.design.irrigation.preventers.first();
+        let name = told.map_or_else(|| part.name.clone(), |told| told.label.clone());
+        square(subject, at, 0.15, vec![name]);
     }
     for spot in &study.yard.plot.controllers {
         let stations = study.controller.map_or(String::new(), |c| format!("{} stations", c.stations));
@@ -308,10 +311,13 @@ fn tags(study: &WaterStudy<'_>, sheet: &mut Sheet) {
         let Some(run) = zone.areas.first().map(|i| &study.areas[*i]) else { continue };
         let anchors: Vec<Point> = zone.areas.iter().filter_map(|i| study.areas[*i].middle()).collect();
         let flow = study.reader.flow(zone.plan().map_or(zone.flow, |plan| plan.flow));
-        let lines = vec![format!("{} {}", zone.tag(), super::tables::method(study, zone)), flow];
+        let lines = vec![format!("{} {}", zone.tag(), super::tables::method(zone)), flow];
         if !anchors.is_empty() {
             let shape = Shape::Callout { lines, anchors, height_mm: 2.0, tone: Tone::Ink };
-            sheet.put(&run.subject(), &TAG, shape);
+            sheet.put(&run.subject(), &TAG, shape.clone());
+            if run.is_sprayed() {
+                sheet.put(&run.subject(), &HEAD_TAG, shape);
+            }
         }
     }
 }

@@ -146,8 +146,7 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard, hours: &SunHours<'_>, yea
             areas.par_iter().map(|run| layout::lay(project, yard, run, pressure)).collect();
         areas.iter_mut().zip(laid).for_each(|(run, layout)| run.layout = layout);
         let Ok(source) = &source else { break };
-        let lay =
-            Lay { project, yard, source, preventer: preventer.map(|p| p.0), pipes: pipes.clone() };
+        let lay = Lay { project, yard, source, preventer: preventer.map(|p| p.0), pipes: pipes.clone() };
         (zones, flags) = grouped(project, &areas, &boxes, source.usable.flow, pressure);
         let stands = preventer.map_or(source.at, |p| p.1);
         main = piped(&lay, &mut zones, &boxes, stands, yard);
@@ -163,6 +162,7 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard, hours: &SunHours<'_>, yea
     let schedules: Vec<Option<Schedule>> =
         zones.iter().map(|zone| season::schedule(project, zone, &areas, &evens, &year)).collect();
     zones.iter_mut().zip(schedules).for_each(|(zone, schedule)| zone.schedule = schedule);
+    season::stagger_all(project, &mut zones);
     let budget = season::yearly(&areas, &year);
     let controller = controller(project, zones.len());
     WaterStudy {
@@ -270,7 +270,12 @@ fn grouped<'p>(
     }
     // The same area may be told twice, once for each of its parts.
     let mut told: Vec<ZoneFlag> = Vec::new();
-    flags.retain(|flag| !told.contains(flag) && { told.push(flag.clone()); true });
+    flags.retain(|flag| {
+        !told.contains(flag) && {
+            told.push(flag.clone());
+            true
+        }
+    });
     (zones, flags)
 }
 
@@ -311,7 +316,8 @@ fn watered(run: &AreaRun<'_>, outlets: &[Outlet]) -> WateredArea {
         name: run.label.clone(),
         plant_factors: run.factors(),
         exposure: run.exposure,
-        slope: run.slope,
+        // What drips or bubbles does not run down a slope.
+        slope: if run.is_sprayed() { run.slope } else { 0.0 },
         soil: String::new(),
         method: match run.method {
             WateringMethod::Spray => Method::Spray,
@@ -401,7 +407,8 @@ fn evenness(yard: &Yard, i: usize, run: &AreaRun<'_>, zones: &[ZoneRun<'_>]) -> 
                 .iter()
                 .filter_map(|(k, pressure, flow)| {
                     let head = heads.get(*k)?;
-                    let held = if product.regulated { pressure.min(product.rated_pressure) } else { *pressure };
+                    let held =
+                        if product.regulated { pressure.min(product.rated_pressure) } else { *pressure };
                     // Below its rated pressure a regulated head falls short like any other.
                     let power = if product.regulated { 0.4 } else { nozzle.throw_exponent };
                     let throw = head.throw * (held / product.rated_pressure).max(0.05).powf(power);

@@ -251,9 +251,8 @@ impl Lay<'_> {
     pub fn enlarge(&self, main: &mut Main) -> bool {
         let mut grown = false;
         for size in &mut main.sizes {
-            let next = (*size + 1..self.pipes.len()).find(|i| {
-                self.pipes[*i].under_pressure && self.pipes[*i].inside > self.pipes[*size].inside
-            });
+            let next = (*size + 1..self.pipes.len())
+                .find(|i| self.pipes[*i].under_pressure && self.pipes[*i].inside > self.pipes[*size].inside);
             if let Some(next) = next {
                 *size = next;
                 grown = true;
@@ -270,8 +269,7 @@ impl Lay<'_> {
         let sections = self.sections(&found.nodes, zone);
         let head = self.head_behind_valve(main, zone).map_err(PipeProblem::Solve)?;
         let sizes: Vec<PipeSize> = self.pipes.iter().map(|pipe| size(pipe)).collect();
-        let limits =
-            SizingLimits { head, velocity: self.project.practice.water_velocity, tapering: true };
+        let limits = SizingLimits { head, velocity: self.project.practice.water_velocity, tapering: true };
         let (sized, short) = match choose_sizes(&sections, &sizes, limits, &WATER) {
             Ok(sized) => (sized.sizes, None),
             // The widest pipe everywhere shows what is left.
@@ -381,8 +379,7 @@ impl Lay<'_> {
         for (i, node) in found.nodes.iter().enumerate() {
             let Some(after) = node.after else { continue };
             let part = pipe(self.pipes[sizes[i]], node.length.max(SHORTEST), minor(node, &fed));
-            names[i] =
-                follow(&mut network, names[after], format!("lateral {i}"), self.level(node.at), part);
+            names[i] = follow(&mut network, names[after], format!("lateral {i}"), self.level(node.at), part);
             let emitter = node.target.map(|target| zone.outlets[target].emitter);
             network.nodes[names[i]].emitter = emitter;
         }

@@ -11,10 +11,8 @@ use groundwright_plan::{Kind, Project};
 
 use super::soil::Soil;
 use super::{AreaRun, Even, ZoneRun};
-use crate::budget::{
-    Budget, BudgetZone, DRIP_EFFICIENCY, RESIDENTIAL_2015, SPRAY_EFFICIENCY, budget,
-};
-use crate::controller::{ControlledZone, Month, MonthLine, controller_table};
+use crate::budget::{Budget, BudgetZone, DRIP_EFFICIENCY, RESIDENTIAL_2015, SPRAY_EFFICIENCY, budget};
+use crate::controller::{ControlledZone, Month, MonthLine, controller_table, stagger};
 use crate::cycle_soak::surface_allowance;
 use crate::hydrozones::Method;
 use crate::soil_water::RootZone;
@@ -133,13 +131,25 @@ pub(super) fn schedule(
     })
 }
 
+/// Spreads the zones over the days that are allowed, month by month.
+pub(super) fn stagger_all(project: &Project, zones: &mut [ZoneRun<'_>]) {
+    let allowed = project.property.supply.days.unwrap_or([true; 7]);
+    for month in 0..12 {
+        let tables: [fn(&mut Schedule) -> &mut Vec<MonthLine>; 2] = [|s| &mut s.grown, |s| &mut s.first];
+        for of in tables {
+            let schedules = zones.iter_mut().filter_map(|zone| zone.schedule.as_mut());
+            let mut lines: Vec<&mut MonthLine> = schedules.filter_map(|s| of(s).get_mut(month)).collect();
+            stagger(&mut lines, allowed);
+        }
+    }
+}
+
 impl Even {
     /// Share of the water that plants can use.
     fn efficiency(&self, method: Method) -> Option<f64> {
-        match method {
-            Method::Drip => self.emission,
-            _ => self.low_quarter.and_then(|quarter| Some(1.0 / run_time_multiplier(quarter).ok()?)),
-        }
+        let sprayed = matches!(method, Method::Spray | Method::Rotor);
+        let heads = || self.low_quarter.and_then(|quarter| Some(1.0 / run_time_multiplier(quarter).ok()?));
+        if sprayed { heads() } else { self.emission }
     }
 }
 

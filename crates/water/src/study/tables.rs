@@ -6,6 +6,7 @@ use groundwright_plan::{Weekday, Word};
 use super::layout::Layout;
 use super::{AreaRun, Schedule, WaterStudy, ZoneRun};
 use crate::budget::RESIDENTIAL_2015;
+use crate::hydrozones::Method;
 use crate::supply::LimitedBy;
 
 pub(super) const MONTHS: [&str; 12] = [
@@ -48,8 +49,13 @@ pub(super) fn names(study: &WaterStudy<'_>, zone: &ZoneRun<'_>) -> String {
 }
 
 /// What the zone gives its water with.
-pub(super) fn method(study: &WaterStudy<'_>, zone: &ZoneRun<'_>) -> &'static str {
-    zone.areas.first().map_or("", |i| study.areas[*i].method.word())
+pub(super) fn method(zone: &ZoneRun<'_>) -> &'static str {
+    match zone.common.method {
+        Method::Spray => "spray",
+        Method::Rotor => "rotor",
+        Method::Drip => "drip",
+        Method::Bubbler => "bubbler",
+    }
 }
 
 fn share(value: Option<f64>) -> Cell {
@@ -69,7 +75,7 @@ fn zones(study: &WaterStudy<'_>) -> Table {
             vec![
                 text(zone.tag()),
                 text(names(study, zone)),
-                text(method(study, zone)),
+                text(method(zone)),
                 text(study.boxes[zone.valve_box].label.clone()),
                 text(zone.kit.name.clone()),
                 Cell::Datum(Datum::count(zone.outlets.len())),
@@ -155,7 +161,7 @@ fn areas(study: &WaterStudy<'_>) -> Table {
         rows,
         notes: vec![
             "Dry quarter: mean of the driest quarter over the mean, of catch cans set by computation at the pressures \
-             found, without wind. Drip: emission uniformity after Keller and Karmeli 1974. Beside: water that misses the \
+             found, without wind. Single plants count with their mature crowns. Drip: emission uniformity after Keller and Karmeli 1974. Beside: water that misses the \
              ground."
                 .to_owned(),
         ],
@@ -171,7 +177,11 @@ fn laid(study: &WaterStudy<'_>, run: &AreaRun<'_>) -> String {
             format!("{} × {}", places.iter().map(|place| place.1).sum::<usize>(), product.name)
         }
         Layout::Lines { product, rows, own, .. } => {
-            let extra = if own.1 > 0 { format!("; {} emitters at moved and weak plants", own.1) } else { String::new() };
+            let extra = if own.1 > 0 {
+                format!("; {} emitters at moved and weak plants", own.1)
+            } else {
+                String::new()
+            };
             format!("{} of {}{extra}", reader.length(rows.line), product.name)
         }
         Layout::Points { product, places } => {
@@ -187,9 +197,11 @@ fn supply(study: &WaterStudy<'_>) -> Option<Table> {
     let source = study.source.as_ref().ok()?;
     let reader = study.reader;
     let stated = |what: &str| if source.assumed.contains(&what) { "assumed" } else { "measured or stated" };
-    let mut rows = vec![
-        vec![text("pressure, nothing flowing"), text(reader.pressure(source.pressure)), text(stated("pressure"))],
-    ];
+    let mut rows = vec![vec![
+        text("pressure, nothing flowing"),
+        text(reader.pressure(source.pressure)),
+        text(stated("pressure")),
+    ]];
     for (by, flow) in &source.usable.limits {
         let words = match by {
             LimitedBy::Meter => "three quarters of the meter's safe flow",
@@ -205,7 +217,11 @@ fn supply(study: &WaterStudy<'_>) -> Option<Table> {
             text(if least { "this is the limit" } else { "" }),
         ]);
     }
-    rows.push(vec![text("flow that a zone may take"), Cell::Datum(Datum::flow(source.usable.flow)), text(stated("flow"))]);
+    rows.push(vec![
+        text("flow that a zone may take"),
+        Cell::Datum(Datum::flow(source.usable.flow)),
+        text(stated("flow")),
+    ]);
     let most = study.zones.iter().map(|zone| zone.plan().map_or(zone.flow, |p| p.flow)).fold(0.0, f64::max);
     rows.push(vec![text("flow of the largest zone"), Cell::Datum(Datum::flow(most)), Cell::Empty]);
     if let Some((part, _)) = study.preventer {
@@ -296,13 +312,15 @@ fn controller(
             row.push(text(words(line)));
         }
         year += volume;
-        row.push(text(study.reader.water(volume)));
+        row.push(if volume > 0.0 { text(study.reader.water(volume)) } else { Cell::Empty });
         rows.push(row);
     }
     let mut sum = vec![text("Year")];
-    sum.extend(timed.iter().map(|(_, schedule)| {
-        text(study.reader.water(of(schedule).iter().map(|line| line.volume).sum()))
-    }));
+    sum.extend(
+        timed
+            .iter()
+            .map(|(_, schedule)| text(study.reader.water(of(schedule).iter().map(|line| line.volume).sum()))),
+    );
     sum.push(text(study.reader.water(year)));
     rows.push(sum);
     let rates: Vec<String> = timed
@@ -407,6 +425,9 @@ fn budget(study: &WaterStudy<'_>) -> Option<Table> {
 /// Water that drip instead of heads on planted ground would save in a year. [m³]
 fn if_dripped(study: &WaterStudy<'_>) -> f64 {
     let Some(budget) = &study.budget else { return 0.0 };
-    let sprayed = study.areas.iter().zip(&budget.use_by_zone).filter(|(run, _)| run.is_sprayed() && !run.turf);
-    sprayed.map(|(_, volume)| volume * (1.0 - crate::budget::SPRAY_EFFICIENCY / crate::budget::DRIP_EFFICIENCY)).sum()
+    let sprayed =
+        study.areas.iter().zip(&budget.use_by_zone).filter(|(run, _)| run.is_sprayed() && !run.turf);
+    sprayed
+        .map(|(_, volume)| volume * (1.0 - crate::budget::SPRAY_EFFICIENCY / crate::budget::DRIP_EFFICIENCY))
+        .sum()
 }

@@ -129,7 +129,11 @@ fn parts(study: &WaterStudy<'_>, subject: &ElementRef, all: &mut Vec<Quantity>) 
         let ways: f64 = main.boxes.iter().map(|node| way(main, *node)).fold(0.0, f64::max);
         let basis = vec![
             Step::new("main to the farthest box", Datum::length(ways), "in the same trench"),
-            Step::new("conductors", Datum::count(study.zones.len() + 1), "one a zone and a common, in one cable"),
+            Step::new(
+                "conductors",
+                Datum::count(study.zones.len() + 1),
+                "one a zone and a common, in one cable",
+            ),
         ];
         let words = format!("direct-burial control cable, {} conductors", study.zones.len() + 1);
         let mut cable = quantity("water-cable".to_owned(), &words, Datum::length(ways), basis, subject);
@@ -192,7 +196,13 @@ fn piping(study: &WaterStudy<'_>, subject: &ElementRef, all: &mut Vec<Quantity>)
     for ((kind, size), count) in fittings {
         let basis = vec![Step::new("joints of the routes", Datum::count(count), "bends, branches and ends")];
         let item = format!("fitting/{}/{}", kind.replace(' ', "-"), size.replace(' ', ""));
-        all.push(quantity(item, &format!("pipe fitting, {kind}, {size}"), Datum::count(count), basis, subject));
+        all.push(quantity(
+            item,
+            &format!("pipe fitting, {kind}, {size}"),
+            Datum::count(count),
+            basis,
+            subject,
+        ));
     }
     let mains = study.main.as_ref().map_or(&[][..], |main| &main.stretches);
     let laterals: Vec<&Stretch> =

@@ -7,3 +7,4 @@ mod networks;
 mod pipes;
 mod sizes;
 mod sources;
+mod yards;
