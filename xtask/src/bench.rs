@@ -395,12 +395,26 @@ impl Copy {
         });
     }
 
+    /// The supply is not copied: all lots hang on the first lot's, as on one meter.
+    fn add_irrigation(&self, one: &Project, all: &mut Project) {
+        let (from, to) = (&one.design.irrigation, &mut all.design.irrigation);
+        moved!(self, from, to: valve_boxes.place(at), controllers.place(at));
+        each(&from.waterings, &mut to.waterings, |e| {
+            self.id(&mut e.id);
+            e.areas.iter_mut().chain(&mut e.without).for_each(|element| self.element(element));
+            e.heads.iter_mut().flatten().for_each(|place| self.place(place));
+            // What is left over is left over once.
+            e.rest = false;
+        });
+    }
+
     /// Viewpoints are not copied: everybody looks from the first lot's, as a street has one.
     fn add_design(&self, one: &Project, all: &mut Project) {
         let (from, to) = (&one.design, &mut all.design);
         moved!(self, from, to: beds.line(outline), boxes.line(outline), lawns.line(outline), notes.place(at));
         self.add_built(one, all);
         self.add_lights(one, all);
+        self.add_irrigation(one, all);
         let (from, to) = (&one.design, &mut all.design);
         each(&from.edgings, &mut to.edgings, |e| {
             self.id(&mut e.id);

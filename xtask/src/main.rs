@@ -2,8 +2,8 @@
 //!
 //! - `test`: everything that must hold, with all set-up; the one test command of the README.
 //! - `tidy`: rules of the house that the compiler does not know.
-//! - `bench`, `bench-app`, `bench-store`, `bench-survey`, `bench-ground`, `bench-sun`, `bench-walls`, `bench-lights`: what
-//!   takes how long, written to `docs/performance.md`.
+//! - `bench`, `bench-app`, `bench-store`, `bench-survey`, `bench-ground`, `bench-sun`, `bench-walls`, `bench-lights`,
+//!   `bench-water`: what takes how long, written to `docs/performance.md`.
 //! - `fuzz`: mutated project files against the reader.
 //!
 //! Each command is one module; this file only chooses among them.
@@ -16,6 +16,7 @@ mod bench_store;
 mod bench_sun;
 mod bench_survey;
 mod bench_walls;
+mod bench_water;
 mod fuzz;
 mod machine;
 mod page;
@@ -36,6 +37,9 @@ usage: cargo xtask COMMAND
   bench-survey               time tape networks of a hundred to ten thousand readings
   bench-ground               time surfaces of a thousand to a million levels
   bench-lights               time the lights of one to 34 lots: circuits, shadows, hand-offs
+  bench-water [--against PYTHON]
+                             time irrigation of one to ten lots, networks, catch grids; against
+                             EPANET in a Python with wntr
   bench-walls                time tiered walls of 125 to 1,000 m, stepped, laid and computed
   bench-sun [--against PYTHON]
                              time maps of sun hours; against ray casting in a Python with trimesh
@@ -55,6 +59,7 @@ fn main() -> ExitCode {
         ["bench-store"] => bench_store::run(),
         ["bench-survey"] => bench_survey::run(),
         ["bench-lights"] => bench_lights::run(),
+        ["bench-water", options @ ..] => bench_water::run(options),
         ["bench-walls"] => bench_walls::run(),
         ["bench-sun", options @ ..] => bench_sun::run(options),
         ["fuzz", options @ ..] => fuzz::run(options),

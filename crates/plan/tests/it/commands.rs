@@ -344,7 +344,7 @@ fn renaming_tells_apart_elements_of_one_id() {
             .map(|text| text.matches(word).count())
             .sum()
     };
-    for (kind, references) in [(Kind::Shrub, 1), (Kind::Building, 0), (Kind::Reference, 18)] {
+    for (kind, references) in [(Kind::Shrub, 1), (Kind::Building, 0), (Kind::Reference, 19)] {
         let after = done(&before, &rename(&element(kind, "corner"), "quite-new"));
         assert_eq!(count(&after, "\"quite-new\""), references + 1, "{}", kind.word());
     }

@@ -357,9 +357,11 @@ fn piped(
         })
         .collect();
     lay.size_main(&mut main, &briefs);
+    let trees: Vec<_> = briefs.par_iter().map(|brief| lay.laterals(&terrain, &main, brief)).collect();
     let mut solved: Vec<Result<ZonePlan, PipeProblem>>;
     loop {
-        solved = briefs.par_iter().map(|brief| lay.zone(&terrain, &main, brief)).collect();
+        let zoned = briefs.par_iter().zip(&trees);
+        solved = zoned.map(|(brief, tree)| lay.zone(&terrain, &main, brief, tree)).collect();
         let short = solved.iter().any(|zone| matches!(zone, Err(PipeProblem::Pressure { .. })));
         if !short || !lay.enlarge(&mut main) {
             break;

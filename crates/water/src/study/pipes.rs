@@ -9,7 +9,7 @@
 //! - Each zone is then solved with everything before it as one network (`gradient.rs`); one zone runs at a
 //!   time.
 
-use groundwright_geometry::{Point, Rect, Region};
+use groundwright_geometry::{BoxIndex, Point, Rect, Region, RegionIndex};
 use groundwright_plan::stock::{PartKind, PipeProduct, WaterPart};
 use groundwright_plan::{Action, Project};
 use groundwright_yard::Yard;
@@ -20,7 +20,7 @@ use crate::fluid::WATER;
 use crate::gradient::solve;
 use crate::minor_losses::Fitting;
 use crate::network::{Friction, Link, Network, Node, Part};
-use crate::routing::{Route, RouteGround, RouteNode, route};
+use crate::routing::{Route, RouteError, RouteGround, RouteNode, route};
 use crate::sizing::{PipeSize, Section, SizingError, SizingLimits, choose_sizes};
 use crate::velocity::flow_at_velocity;
 
@@ -28,6 +28,8 @@ use crate::velocity::flow_at_velocity;
 const CELL: f64 = 0.5;
 /// Most cells; a larger yard is looked at more coarsely.
 const MOST_CELLS: f64 = 60_000.0;
+/// How far about its ends a tree is looked for first. [m]
+const ABOUT: f64 = 8.0;
 /// How much dearer a metre under paving is, and one among kept roots. Common practice, no source.
 const DEARER: (f64, f64) = (6.0, 10.0);
 /// How far houses are drawn in, so that heads along their walls can be reached. [m]
@@ -38,11 +40,11 @@ const SHORTEST: f64 = 0.02;
 /// Ground over which pipe is routed.
 pub(super) struct Terrain {
     bounds: Rect,
-    cell: f64,
     dear: Vec<(Region, f64)>,
     barred: Vec<Region>,
     roots: Vec<(Point, f64)>,
-    paved: Vec<Region>,
+    paved: Vec<RegionIndex>,
+    boxes: BoxIndex,
 }
 
 /// A stretch of a trench.
@@ -78,18 +80,31 @@ impl Terrain {
             dear.extend(Region::circle(*at, *radius).ok().map(|region| (region, DEARER.1)));
         }
         let barred = yard.plot.buildings.iter().map(|building| building.whole.grow(-BESIDE)).collect();
-        let cell = (bounds.area() / MOST_CELLS).sqrt().max(CELL);
-        Some(Self { bounds, cell, dear, barred, roots, paved })
+        let paved: Vec<RegionIndex> =
+            paved.iter().map(RegionIndex::new).filter(|region| region.bounds().is_some()).collect();
+        let boxes: Vec<Rect> = paved.iter().filter_map(RegionIndex::bounds).collect();
+        Some(Self { bounds, dear, barred, roots, boxes: BoxIndex::new(&boxes), paved })
     }
 
+    /// A tree over the ground about its ends; over all of it where that has no way.
     fn route(&self, from: Point, to: &[Point]) -> Result<Route, String> {
-        let ground =
-            RouteGround { bounds: self.bounds, cell: self.cell, dear: &self.dear, barred: &self.barred };
-        route(ground, from, to).map_err(|problem| problem.to_string())
+        let about = to.iter().map(|at| Rect::from_points(*at, from));
+        let near = about.reduce(|a, b| a.union(b)).map_or(self.bounds, |b| b.inflate(ABOUT, ABOUT));
+        self.route_within(near.intersect(self.bounds), from, to)
+            .or_else(|_| self.route_within(self.bounds, from, to))
+            .map_err(|problem| problem.to_string())
+    }
+
+    fn route_within(&self, bounds: Rect, from: Point, to: &[Point]) -> Result<Route, RouteError> {
+        let reaches = |region: &Region| region.bounds().is_some_and(|b| b.overlaps(bounds));
+        let dear: Vec<(Region, f64)> = self.dear.iter().filter(|d| reaches(&d.0)).cloned().collect();
+        let barred: Vec<Region> = self.barred.iter().filter(|region| reaches(region)).cloned().collect();
+        let cell = (bounds.area() / MOST_CELLS).sqrt().max(CELL);
+        route(RouteGround { bounds, cell, dear: &dear, barred: &barred }, from, to)
     }
 
     fn is_paved(&self, at: Point) -> bool {
-        self.paved.iter().any(|region| region.bounds().is_some_and(|b| b.contains(at)) && region.contains(at))
+        self.boxes.at(at).any(|i| self.paved.get(i).is_some_and(|region| region.contains(at)))
     }
 
     fn is_rooted(&self, at: Point) -> bool {
@@ -261,11 +276,22 @@ impl Lay<'_> {
         grown
     }
 
-    /// Pipes a zone from its valve.
-    pub fn zone(&self, terrain: &Terrain, main: &Main, zone: &Piped<'_>) -> Result<ZonePlan, PipeProblem> {
+    /// The tree of a zone's laterals.
+    pub fn laterals(&self, terrain: &Terrain, main: &Main, zone: &Piped<'_>) -> Result<Route, String> {
         let valve = main.nodes[main.boxes[zone.valve_box]].at;
         let targets: Vec<Point> = zone.outlets.iter().map(|outlet| outlet.at).collect();
-        let found = terrain.route(valve, &targets).map_err(PipeProblem::Route)?;
+        terrain.route(valve, &targets)
+    }
+
+    /// Sizes and solves a zone from its valve.
+    pub fn zone(
+        &self,
+        terrain: &Terrain,
+        main: &Main,
+        zone: &Piped<'_>,
+        found: &Result<Route, String>,
+    ) -> Result<ZonePlan, PipeProblem> {
+        let found = found.clone().map_err(PipeProblem::Route)?;
         let sections = self.sections(&found.nodes, zone);
         let head = self.head_behind_valve(main, zone).map_err(PipeProblem::Solve)?;
         let sizes: Vec<PipeSize> = self.pipes.iter().map(|pipe| size(pipe)).collect();
