@@ -86,7 +86,8 @@ fn networks(python: Option<&str>) -> Result<String, String> {
             let (solution, took) = timed(|| solve(&network));
             let solution = solution.map_err(|e| e.to_string())?;
             best = best.min(took);
-            heads = solution.nodes.iter().map(|node| format!("{}\n", node.head)).collect();
+            let lines: Vec<String> = solution.nodes.iter().map(|node| node.head.to_string()).collect();
+            heads = lines.join("\n");
         }
         let name = format!("net-{:05}", network.nodes.len());
         std::fs::write(folder.join(format!("{name}.heads")), heads).map_err(|e| e.to_string())?;

@@ -148,10 +148,11 @@ pub fn stagger(lines: &mut [&mut MonthLine], allowed: [bool; 7]) {
     let mut load = [0.0; 7];
     for i in order {
         let (own, gap) = (length(lines[i]), longest_gap(lines[i].weekdays));
-        let runs = count(lines[i].weekdays);
+        let set = |days: &[bool; 7]| days.iter().filter(|day| **day).count();
+        let runs = set(&lines[i].weekdays);
         let fits = |pick: &[bool; 7]| {
             let inside = (0..7).all(|day| allowed[day] || !pick[day]);
-            inside && count(*pick) == runs && longest_gap(*pick) <= gap + 1e-9
+            inside && set(pick) == runs && longest_gap(*pick) <= gap + 1e-9
         };
         let fullest = |pick: &[bool; 7]| {
             let days = pick.iter().zip(&load).filter(|(runs, _)| **runs);

@@ -136,7 +136,7 @@ fn area<'p>(
         Some(area) if element.kind != Kind::Lawn => area.label.clone(),
         _ => format!("{} {}", element.kind.word(), element.id),
     };
-    let region = placed.map_or_else(|| Region::empty(), |area| area.free.clone());
+    let region = placed.map_or_else(Region::empty, |area| area.free.clone());
     let plants: Vec<Drinker> =
         plants_of(yard, &element).into_iter().map(|plant| drinker(project, plant)).collect();
     if region.is_empty() && plants.is_empty() {

@@ -233,7 +233,7 @@ pub(super) fn catch(region: &Region, heads: &[Head], stops: &[Region]) -> Option
     catch_grid(heads, region, cell, stops, Wind::STILL).ok()
 }
 
-fn drips<'p>(project: &'p Project, kind: DripKind) -> impl Iterator<Item = &'p DripProduct> {
+fn drips(project: &Project, kind: DripKind) -> impl Iterator<Item = &DripProduct> {
     project.stock.drips.values().filter(move |product| product.kind == kind)
 }
 

@@ -139,7 +139,9 @@ fn ground(study: &WaterStudy<'_>, i: usize, run: &AreaRun<'_>, sheet: &mut Sheet
             own.0.iter().for_each(|at| emitter(&subject, *at, sheet));
         }
         Layout::Points { places, .. } | Layout::Bubblers { places, .. } => {
-            places.iter().for_each(|(at, _)| emitter(&subject, *at, sheet));
+            for (at, _) in places {
+                emitter(&subject, *at, sheet);
+            }
         }
         Layout::Existing | Layout::Nothing(_) => {}
     }

@@ -357,7 +357,7 @@ fn piped(
         })
         .collect();
     lay.size_main(&mut main, &briefs);
-    let trees: Vec<_> = briefs.par_iter().map(|brief| lay.laterals(&terrain, &main, brief)).collect();
+    let trees: Vec<_> = briefs.par_iter().map(|brief| terrain.laterals(&main, brief)).collect();
     let mut solved: Vec<Result<ZonePlan, PipeProblem>>;
     loop {
         let zoned = briefs.par_iter().zip(&trees);

@@ -86,6 +86,13 @@ impl Terrain {
         Some(Self { bounds, dear, barred, roots, boxes: BoxIndex::new(&boxes), paved })
     }
 
+    /// The tree of a zone's laterals.
+    pub fn laterals(&self, main: &Main, zone: &Piped<'_>) -> Result<Route, String> {
+        let valve = main.nodes[main.boxes[zone.valve_box]].at;
+        let targets: Vec<Point> = zone.outlets.iter().map(|outlet| outlet.at).collect();
+        self.route(valve, &targets)
+    }
+
     /// A tree over the ground about its ends; over all of it where that has no way.
     fn route(&self, from: Point, to: &[Point]) -> Result<Route, String> {
         let about = to.iter().map(|at| Rect::from_points(*at, from));
@@ -274,13 +281,6 @@ impl Lay<'_> {
             }
         }
         grown
-    }
-
-    /// The tree of a zone's laterals.
-    pub fn laterals(&self, terrain: &Terrain, main: &Main, zone: &Piped<'_>) -> Result<Route, String> {
-        let valve = main.nodes[main.boxes[zone.valve_box]].at;
-        let targets: Vec<Point> = zone.outlets.iter().map(|outlet| outlet.at).collect();
-        terrain.route(valve, &targets)
     }
 
     /// Sizes and solves a zone from its valve.

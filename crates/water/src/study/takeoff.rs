@@ -204,24 +204,24 @@ fn piping(study: &WaterStudy<'_>, subject: &ElementRef, all: &mut Vec<Quantity>)
             subject,
         ));
     }
-    let mains = study.main.as_ref().map_or(&[][..], |main| &main.stretches);
+    let mains: Vec<&Stretch> = study.main.iter().flat_map(|main| &main.stretches).collect();
     let laterals: Vec<&Stretch> =
         study.zones.iter().filter_map(ZoneRun::plan).flat_map(|plan| &plan.stretches).collect();
     let practice = &study.project.practice;
-    trench(study, "water-trench-main", practice.water_main_depth, mains.iter(), subject, all);
-    trench(study, "water-trench", practice.water_lateral_depth, laterals.into_iter(), subject, all);
+    trench(study, "water-trench-main", practice.water_main_depth, &mains, subject, all);
+    trench(study, "water-trench", practice.water_lateral_depth, &laterals, subject, all);
 }
 
-fn trench<'s>(
+fn trench(
     study: &WaterStudy<'_>,
     item: &str,
     depth: f64,
-    stretches: impl Iterator<Item = &'s Stretch> + Clone,
+    stretches: &[&Stretch],
     subject: &ElementRef,
     all: &mut Vec<Quantity>,
 ) {
     let length = |sleeve: bool| {
-        let of = stretches.clone().filter(|stretch| stretch.sleeve == sleeve);
+        let of = stretches.iter().filter(|stretch| stretch.sleeve == sleeve);
         of.map(|stretch| stretch.ends.0.distance(stretch.ends.1)).sum::<f64>()
     };
     let open = length(false);
@@ -232,7 +232,7 @@ fn trench<'s>(
         let words = format!("trench for pipe with {} of cover, filled again", study.reader.depth(depth));
         all.push(quantity(item.to_owned(), &words, Datum::length(open), basis, subject));
     }
-    let count = stretches.clone().filter(|stretch| stretch.sleeve).count();
+    let count = stretches.iter().filter(|stretch| stretch.sleeve).count();
     if count > 0 {
         let whole = length(true) + 2.0 * BEYOND * count as f64;
         let basis = vec![

@@ -484,7 +484,7 @@ proptest! {
                 for zone in &study.zones {
                     assert!(zone.flow <= usable * (1.0 + 1e-9) || zone.outlets.len() == 1);
                 }
-                study.zones.iter().filter_map(|zone| zone.worst()).map(|w| w.1).fold(f64::INFINITY, f64::min)
+                study.zones.iter().filter_map(groundwright_water::ZoneRun::worst).map(|w| w.1).fold(f64::INFINITY, f64::min)
             })
         };
         prop_assert!(worst(low + more) >= worst(low) - 1.0);
