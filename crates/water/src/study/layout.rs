@@ -6,6 +6,8 @@
 //!   do poorly get two emitters of their own.
 //! - Single plants: as many emitters as half their crown takes in this soil; a bubbler each, two for trees.
 
+use std::collections::BTreeMap;
+
 use groundwright_geometry::{Point, Region};
 use groundwright_plan::stock::{DripKind, DripProduct, HeadKind, HeadProduct, SprayProfile};
 use groundwright_plan::{Project, WateringMethod};
@@ -99,8 +101,25 @@ pub struct Outlet {
     pub of: (usize, usize),
 }
 
+/// Longest line of each drip product, by its id. [m]
+pub(super) type Reaches<'p> = BTreeMap<&'p str, f64>;
+
+/// Longest lines of the stock: found once, because the march along a line takes as long as a bed.
+pub(super) fn reaches(project: &Project) -> Reaches<'_> {
+    drips(project, DripKind::Line).map(|product| (product.id.as_str(), longest(product))).collect()
+}
+
 /// Lays out an area.
-pub(super) fn lay<'p>(project: &'p Project, yard: &Yard, run: &AreaRun<'p>, pressure: f64) -> Layout<'p> {
+///
+/// # Arguments
+/// - `pressure`: for heads that do not regulate themselves. [Pa] `reaches`: of [`reaches`].
+pub(super) fn lay<'p>(
+    project: &'p Project,
+    yard: &Yard,
+    run: &AreaRun<'p>,
+    pressure: f64,
+    reaches: &Reaches<'_>,
+) -> Layout<'p> {
     if !run.watering.existing.is_empty() {
         return Layout::Existing;
     }
@@ -108,7 +127,7 @@ pub(super) fn lay<'p>(project: &'p Project, yard: &Yard, run: &AreaRun<'p>, pres
     match run.method {
         WateringMethod::Spray => heads(project, yard, run, HeadKind::Spray, pressure),
         WateringMethod::Rotor => heads(project, yard, run, HeadKind::Rotor, pressure),
-        WateringMethod::DripLine => lines(project, run),
+        WateringMethod::DripLine => lines(project, run, reaches),
         WateringMethod::PointDrip => points(project, run, soil),
         WateringMethod::Bubbler => bubblers(project, run),
     }
@@ -245,7 +264,7 @@ fn line<'p>(project: &'p Project, run: &AreaRun<'p>) -> Option<&'p DripProduct> 
     named.or_else(|| drips(project, DripKind::Line).min_by(|a, b| off(a).total_cmp(&off(b))))
 }
 
-fn lines<'p>(project: &'p Project, run: &AreaRun<'p>) -> Layout<'p> {
+fn lines<'p>(project: &'p Project, run: &AreaRun<'p>, reaches: &Reaches<'_>) -> Layout<'p> {
     let Some(product) = line(project, run) else {
         return Layout::Nothing("the stock has no drip line".to_owned());
     };
@@ -253,7 +272,7 @@ fn lines<'p>(project: &'p Project, run: &AreaRun<'p>) -> Layout<'p> {
         return Layout::Nothing("drip line waters ground, not single plants; take point drip".to_owned());
     }
     let emitter = drips(project, DripKind::Emitter).next();
-    let longest = longest(product);
+    let longest = reaches.get(product.id.as_str()).copied().unwrap_or(0.0);
     let spacing = project.practice.water_drip_rows;
     // A ring is fed from both sides.
     let rules =

@@ -141,9 +141,10 @@ pub fn study<'p>(project: &'p Project, yard: &'p Yard, hours: &SunHours<'_>, yea
     pipes.sort_by(|a, b| a.inside.total_cmp(&b.inside).then_with(|| a.id.cmp(&b.id)));
     let mut pressure = source.as_ref().map_or(project.practice.water_static, |source| source.pressure) * 0.75;
     let (mut main, mut zones, mut flags) = (Err(String::new()), Vec::new(), Vec::new());
+    let reaches = layout::reaches(project);
     for _ in 0..ROUNDS {
         let laid: Vec<Layout<'p>> =
-            areas.par_iter().map(|run| layout::lay(project, yard, run, pressure)).collect();
+            areas.par_iter().map(|run| layout::lay(project, yard, run, pressure, &reaches)).collect();
         areas.iter_mut().zip(laid).for_each(|(run, layout)| run.layout = layout);
         let Ok(source) = &source else { break };
         let lay = Lay { project, yard, source, preventer: preventer.map(|p| p.0), pipes: pipes.clone() };
