@@ -15,6 +15,7 @@ mod growth;
 mod illuminance;
 mod levels;
 mod light_class;
+mod lit_scene;
 mod manning;
 mod network;
 mod photometry;
@@ -23,8 +24,10 @@ mod plant_list;
 mod plants;
 mod price;
 mod price_in_words;
+mod probe;
 mod prose;
 mod purchase;
+mod render;
 mod rise_set;
 mod rows;
 mod run_time;
@@ -252,6 +255,12 @@ enum Topic {
     /// Illuminance: fixtures on places, inverse square, beams, area sources, form factors.
     #[command(verbatim_doc_comment, after_help = illuminance::HELP)]
     Illuminance(Source),
+    /// Light at places of a scene, straight and after one, two and eight bounces.
+    #[command(verbatim_doc_comment, after_help = probe::HELP)]
+    Probe(Source),
+    /// A scene's image in linear light, as luminance.
+    #[command(verbatim_doc_comment, after_help = render::HELP)]
+    Render(Source),
     /// Light of a fixture close to a wall.
     #[command(verbatim_doc_comment, after_help = graze::HELP)]
     Graze(Source),
@@ -358,6 +367,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::Circuit(source) => (source, circuit::figure, circuit::EXAMPLE),
         Topic::Photometry(source) => (source, photometry::figure, photometry::EXAMPLE),
         Topic::Illuminance(source) => (source, illuminance::figure, illuminance::EXAMPLE),
+        Topic::Probe(source) => (source, probe::figure, probe::EXAMPLE),
+        Topic::Render(source) => (source, render::figure, render::EXAMPLE),
         Topic::Graze(source) => (source, graze::figure, graze::EXAMPLE),
         Topic::Timer(source) => (source, timer::figure, timer::EXAMPLE),
         Topic::CriticalPath(source) => (source, critical_path::figure, critical_path::EXAMPLE),

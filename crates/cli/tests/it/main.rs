@@ -4,6 +4,7 @@ mod browser;
 mod check;
 mod figure;
 mod figure_ground;
+mod figure_pictures;
 mod figure_price;
 mod figure_trades;
 mod figure_walls;

@@ -1,0 +1,197 @@
+//! Where the lamps' light falls: what a path that bounces should look at.
+//!
+//! - At night most light that bounces comes from few bright patches. Rays of every lamp find them; each
+//!   lamp's patches are gathered into a few spheres, and a path leaves a surface half of the time
+//!   towards one of them, by what it may bring. The chance of every direction is known, so that the mean
+//!   stays right wherever the spheres are.
+//! - Not where the sun shines: then all is bright.
+
+use std::f32::consts::{PI, TAU};
+
+use glam::Vec3A;
+
+use crate::colour::luminance;
+use crate::lamp::Lamp;
+use crate::sampler::Sampler;
+use crate::scene::Scene;
+
+/// Share of paths that go by the guide.
+pub(crate) const GUIDED: f32 = 0.5;
+/// Rays of each lamp.
+const RAYS: u32 = 512;
+/// How often a lamp's patches are halved.
+const HALVINGS: u32 = 3;
+/// Patches are never taken as smaller. [m]
+const SMALLEST: f32 = 0.05;
+
+/// A bright patch.
+#[derive(Debug, Clone, Copy)]
+struct Patch {
+    centre: Vec3A,
+    radius: f32,
+    /// Light thrown back. [lm]
+    power: f32,
+}
+
+/// Bright patches of a scene.
+#[derive(Debug, Default)]
+pub(crate) struct Guide {
+    patches: Vec<Patch>,
+}
+
+impl Guide {
+    pub(crate) fn of(scene: &Scene) -> Self {
+        if scene.heaven().sun.is_some() {
+            return Self::default();
+        }
+        let mut patches = Vec::new();
+        for (i, lamp) in scene.lamps().iter().enumerate() {
+            gather(lit_by(scene, lamp, i as u32), HALVINGS, &mut patches);
+        }
+        Self { patches }
+    }
+
+    /// What the patches may bring to a place, all together; 0 where none can.
+    pub(crate) fn total(&self, at: Vec3A, normal: Vec3A, both_sides: bool) -> f32 {
+        self.patches.iter().map(|patch| patch.expected(at, normal, both_sides)).sum()
+    }
+
+    /// A direction towards one of the patches.
+    pub(crate) fn direction(
+        &self,
+        at: Vec3A,
+        normal: Vec3A,
+        both_sides: bool,
+        total: f32,
+        chance: f32,
+        [u, v]: [f32; 2],
+    ) -> Option<Vec3A> {
+        let mut left = chance * total;
+        let mut chosen = None;
+        for patch in &self.patches {
+            let share = patch.expected(at, normal, both_sides);
+            if share > 0.0 {
+                chosen = Some(patch);
+                if left < share {
+                    break;
+                }
+                left -= share;
+            }
+        }
+        let patch = chosen?;
+        let way = patch.centre - at;
+        let axis = way.normalize_or(normal);
+        let cosine = 1.0 - u * (1.0 - patch.edge(way.length_squared()));
+        let (x, y) = axis.any_orthonormal_pair();
+        let sine = (1.0 - cosine * cosine).max(0.0).sqrt();
+        Some((axis * cosine + x * (sine * (TAU * v).cos()) + y * (sine * (TAU * v).sin())).normalize())
+    }
+
+    /// Chance by steradian of a direction.
+    pub(crate) fn chance(
+        &self,
+        at: Vec3A,
+        normal: Vec3A,
+        both_sides: bool,
+        total: f32,
+        direction: Vec3A,
+    ) -> f32 {
+        let mut sum = 0.0;
+        for patch in &self.patches {
+            let way = patch.centre - at;
+            let square = way.length_squared();
+            let edge = patch.edge(square);
+            if direction.dot(way) >= edge * square.sqrt() {
+                sum += patch.expected(at, normal, both_sides) / (TAU * (1.0 - edge));
+            }
+        }
+        sum / total
+    }
+}
+
+impl Patch {
+    /// Cosine of half the cone under which it is seen; a hemisphere from inside.
+    fn edge(&self, square: f32) -> f32 {
+        let sine = self.radius * self.radius / square.max(1e-12);
+        if sine >= 1.0 { 0.0 } else { (1.0 - sine).sqrt().min(0.999_999) }
+    }
+
+    fn expected(&self, at: Vec3A, normal: Vec3A, both_sides: bool) -> f32 {
+        let way = self.centre - at;
+        let square = way.length_squared();
+        let rise = normal.dot(way);
+        if !both_sides && rise + self.radius <= 0.0 {
+            return 0.0;
+        }
+        let cosine = if both_sides { 0.5 } else { (rise / square.sqrt().max(1e-6)).max(0.1) };
+        let angle = TAU * (1.0 - self.edge(square));
+        self.power / (PI * self.radius * self.radius) * angle * cosine
+    }
+}
+
+/// Places that a lamp lights, with the light that they throw back.
+fn lit_by(scene: &Scene, lamp: &Lamp, seed: u32) -> Vec<(Vec3A, f32)> {
+    let mut places = Vec::new();
+    let (axis, edge) = lamp.cone();
+    let (x, y) = axis.any_orthonormal_pair();
+    let each = TAU * (1.0 - edge) / RAYS as f32;
+    for ray in 0..RAYS {
+        let [u, v] = Sampler::new(seed, ray).pair();
+        let cosine = 1.0 - u * (1.0 - edge);
+        let sine = (1.0 - cosine * cosine).max(0.0).sqrt();
+        let direction = axis * cosine + x * (sine * (TAU * v).cos()) + y * (sine * (TAU * v).sin());
+        let lumens = lamp.candela(direction) * each;
+        if lumens <= 0.0 {
+            continue;
+        }
+        let start = lamp.at + direction * lamp.clear;
+        if let Some(hit) = scene.hit(start, direction) {
+            let surface = scene.surface(&hit);
+            let power = lumens * luminance(surface.reflectance + surface.transmittance);
+            if power > 0.0 {
+                places.push((hit.at, power));
+            }
+        }
+    }
+    places
+}
+
+/// Gathers places into spheres, halving them along their longest axis.
+fn gather(mut places: Vec<(Vec3A, f32)>, halvings: u32, patches: &mut Vec<Patch>) {
+    if places.is_empty() {
+        return;
+    }
+    let power: f32 = places.iter().map(|(_, power)| power).sum();
+    let centre = places.iter().map(|(at, power)| *at * *power).sum::<Vec3A>() / power;
+    let square =
+        places.iter().map(|(at, power)| (*at - centre).length_squared() * power).sum::<f32>() / power;
+    let radius = (1.5 * square.sqrt()).max(SMALLEST);
+    if halvings == 0 || radius < 2.0 * SMALLEST || places.len() < 8 {
+        patches.push(Patch { centre, radius, power });
+        return;
+    }
+    let low = places.iter().fold(Vec3A::INFINITY, |low, (at, _)| low.min(*at));
+    let high = places.iter().fold(Vec3A::NEG_INFINITY, |high, (at, _)| high.max(*at));
+    let size = high - low;
+    let axis = if size.x >= size.y && size.x >= size.z {
+        0
+    } else if size.y >= size.z {
+        1
+    } else {
+        2
+    };
+    places.sort_by(|a, b| a.0[axis].total_cmp(&b.0[axis]));
+    // Halved by light, so that the brightest part is told best.
+    let mut left = power * 0.5;
+    let at = places
+        .iter()
+        .position(|(_, power)| {
+            left -= power;
+            left <= 0.0
+        })
+        .unwrap_or(0)
+        .clamp(1, places.len() - 1);
+    let far = places.split_off(at);
+    gather(places, halvings - 1, patches);
+    gather(far, halvings - 1, patches);
+}

@@ -1,0 +1,6 @@
+//! Light against closed forms, and what a picture promises.
+
+mod cavities;
+mod heaven;
+mod pictures;
+mod scenes;
