@@ -107,7 +107,7 @@ fn shape(row: &Case, parts: &mut SceneParts, triangles: &mut Vec<([Vec3A; 3], u1
     let material = parts.materials.len() as u16;
     parts.materials.push(Material::grey(reflectance as f32));
     let mut face = |corners: [DVec3; 4]| {
-        let [a, b, c, d] = corners.map(|corner| corner.as_vec3a());
+        let [a, b, c, d] = corners.map(DVec3::as_vec3a);
         triangles.extend([([a, b, c], material), ([a, c, d], material)]);
     };
     match case::text(row, "type")?.unwrap_or_default() {

@@ -33,10 +33,10 @@ fn in_a_sphere_every_bounce_is_the_reflectance_times_the_last() {
         let direct = lumens / (4.0 * PI * radius * radius);
         assert!((found.direct / direct - 1.0).abs() < 1e-5, "{} for {direct}", found.direct);
         let mut expected = 0.0;
-        for (i, after) in found.bounced.iter().enumerate() {
-            expected += direct * f64::from(reflectance).powi(i as i32 + 1);
+        for (i, after) in (1..).zip(&found.bounced) {
+            expected += direct * f64::from(reflectance).powi(i);
             let slack = 4.0 * after.standard_error + 1e-4 * expected;
-            assert!((after.lux - expected).abs() < slack, "bounce {}: {after:?} for {expected}", i + 1);
+            assert!((after.lux - expected).abs() < slack, "bounce {i}: {after:?} for {expected}");
         }
     }
 }
@@ -112,7 +112,7 @@ fn area_sources_give_what_their_configuration_factors_say() {
     for (luminance, a, b, height, point, expected) in [
         (1000.0, 1.0, 1.0, 2.0, [0.5, 0.5], 230.836_798),
         (1000.0, 1.0, 1.0, 2.0, [0.0, 0.0], 188.068_672),
-        (5000.0, 0.6, 0.2, 0.5, [0.3, 0.1], 1916.813_429),
+        (5000.0, 0.6, 0.2, 0.5, [0.3, 0.1], 1_916.813_429),
         (5000.0, 0.6, 0.2, 0.5, [1.2, 0.1], 161.911_352),
         (200.0, 3.0, 1.5, 2.5, [-1.0, 2.0], 32.845_662),
     ] {

@@ -10,8 +10,8 @@ fn at_height(degrees: f64) -> Vec3A {
     Vec3A::new(0.0, -height.cos() as f32, height.sin() as f32)
 }
 
-fn level(heaven: Heaven) -> (f64, f64) {
-    let scene = Scene::new(SceneParts { heaven, ..SceneParts::default() }).expect("a scene");
+fn level(heaven: &Heaven) -> (f64, f64) {
+    let scene = Scene::new(SceneParts { heaven: *heaven, ..SceneParts::default() }).expect("a scene");
     let found = probe(&scene, &Place { at: DVec3::ZERO, normal: DVec3::Z }, 0, 40_000, 1);
     (found.direct, found.glow.lux)
 }
@@ -20,7 +20,7 @@ fn level(heaven: Heaven) -> (f64, f64) {
 fn even_and_overcast_skies_give_the_illuminance_that_they_are_told() {
     for sky in [Sky::even(3.4, of_temperature(8000.0)), Sky::overcast(10_000.0)] {
         let expected = if matches!(sky, Sky::Even(_)) { 3.4 } else { 10_000.0 };
-        let (_, lux) = level(Heaven { sky: Some((sky, 0)), sun: None });
+        let (_, lux) = level(&Heaven { sky: Some((sky, 0)), sun: None });
         assert!((lux / expected - 1.0).abs() < 2e-3, "{lux} for {expected}");
     }
     // Overcast: the zenith has three times the horizon's luminance (ISO 15469, traditional form).
@@ -35,7 +35,7 @@ fn even_and_overcast_skies_give_the_illuminance_that_they_are_told() {
 fn a_clear_sky_gives_what_the_handbook_says() {
     for height in [20.0, 40.0, 60.0] {
         let sky = Sky::clear(at_height(height), 2.5).expect("a sky");
-        let (_, lux) = level(Heaven { sky: Some((sky, 0)), sun: None });
+        let (_, lux) = level(&Heaven { sky: Some((sky, 0)), sun: None });
         let handbook = 800.0 + 15_500.0 * height.to_radians().sin().sqrt();
         assert!((lux / handbook - 1.0).abs() < 0.01, "{height}°: {lux} for {handbook}");
     }
@@ -48,7 +48,7 @@ fn the_sun_gives_what_the_clear_air_passes_and_reddens_low() {
         let sun = Sun::clear(at_height(height), 2.5, 0).expect("a sun");
         let sine = height.to_radians().sin();
         let expected = 127_500.0 * (-0.21 / sine).exp() * sine;
-        let (lux, _) = level(Heaven { sky: None, sun: Some(sun) });
+        let (lux, _) = level(&Heaven { sky: None, sun: Some(sun) });
         assert!((lux / expected - 1.0).abs() < 2e-3, "{height}°: {lux} for {expected}");
     }
     let red_over_blue = |height| {
