@@ -88,7 +88,8 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
     Ok(0)
 }
 
-fn usual_folder(project: &Path) -> PathBuf {
+/// Where a project's publications go unless somebody says otherwise.
+pub(crate) fn usual_folder(project: &Path) -> PathBuf {
     let full = fs::canonicalize(project).unwrap_or_else(|_| project.to_owned());
     Path::new("out").join(full.file_name().unwrap_or_else(|| "package".as_ref()))
 }
@@ -122,7 +123,8 @@ fn is_plain(line: &str) -> bool {
     !line.is_empty() && Path::new(line).components().all(|c| matches!(c, std::path::Component::Normal(_)))
 }
 
-fn replace(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+/// Writes a file by a temporary name first, so that nobody ever reads half of it.
+pub(crate) fn replace(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     let mut name = path.file_name().unwrap_or_default().to_owned();
     name.push(".part");
     let part = path.with_file_name(name);

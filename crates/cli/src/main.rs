@@ -17,6 +17,7 @@ mod figure;
 mod import;
 mod issue;
 mod open;
+mod picture;
 mod report;
 mod stages;
 mod start;
@@ -49,6 +50,8 @@ enum Command {
     Issue(issue::Arguments),
     /// Bring points, drawings or surfaces of other programs into a project.
     Import(import::Arguments),
+    /// The yard as it will look: by day, by night, in ten years.
+    Picture(picture::Arguments),
     /// Open a project in the browser: plan, checks, estimate.
     Open(open::Arguments),
     /// Make one calculation alone: a JSON case in, a JSON result out.
@@ -89,6 +92,7 @@ fn main() -> ExitCode {
         Command::Check(arguments) => check::run(&arguments),
         Command::Issue(arguments) => issue::run(&arguments),
         Command::Import(arguments) => import::run(&arguments),
+        Command::Picture(arguments) => picture::run(&arguments),
         Command::Open(arguments) => open::run(&arguments),
         Command::Figure(arguments) => figure::run(&arguments),
     };

@@ -757,6 +757,11 @@ fn sort_findings(findings: &mut [Finding]) {
     findings.sort_by(|a, b| (a.severity, a.rule.id, &a.subjects).cmp(&(b.severity, b.rule.id, &b.subjects)));
 }
 
+/// Bodies of what was found, from a yard in which nothing of the design is placed.
+pub(crate) fn existing_solids(project: &Project, yard: &Yard, when: When) -> Vec<Solid> {
+    groundwright_site::study(project, yard).solids(when)
+}
+
 /// Bodies of all studies at a date and an age, from a yard that is placed.
 pub fn solids(project: &Project, yard: &Yard, when: When) -> Vec<Solid> {
     let mut all = groundwright_site::study(project, yard).solids(when);

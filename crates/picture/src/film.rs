@@ -120,3 +120,46 @@ impl Picture {
         self.pixels.iter().map(|pixel| crate::colour::luminance(*pixel))
     }
 }
+
+/// First bytes of a film that was put away.
+const MARK: &[u8; 8] = b"GWFILM01";
+
+impl Film {
+    /// The film as bytes, to be put away and taken up later.
+    ///
+    /// # Arguments
+    /// - `key`: what it belongs to; it is only taken up under the same.
+    pub fn to_bytes(&self, key: u128) -> Vec<u8> {
+        let floats = self.sharp.len() + self.soft.len() + 7 * self.features.len();
+        let mut bytes = Vec::with_capacity(40 + 4 * floats);
+        bytes.extend_from_slice(MARK);
+        bytes.extend_from_slice(&key.to_le_bytes());
+        for number in [self.size[0], self.size[1], self.layers as u32, self.samples] {
+            bytes.extend_from_slice(&number.to_le_bytes());
+        }
+        let features = self.features.iter().flatten();
+        for value in self.sharp.iter().chain(&self.soft).chain(features) {
+            bytes.extend_from_slice(&value.to_le_bytes());
+        }
+        bytes
+    }
+
+    /// Takes up a film from bytes; nothing where they are another's, or broken.
+    pub fn from_bytes(bytes: &[u8], key: u128) -> Option<Self> {
+        let rest = bytes.strip_prefix(MARK)?.strip_prefix(key.to_le_bytes().as_slice())?;
+        let (head, body) = rest.split_at_checked(16)?;
+        let number = |i: usize| u32::from_le_bytes([head[i], head[i + 1], head[i + 2], head[i + 3]]);
+        let (size, layers, samples) = ([number(0), number(4)], number(8) as usize, number(12));
+        let pixels = (size[0] as usize).checked_mul(size[1] as usize)?;
+        let each = pixels.checked_mul(layers)?.checked_mul(3)?;
+        if body.len() != (2 * each + 7 * pixels).checked_mul(4)? {
+            return None;
+        }
+        let floats: Vec<f32> =
+            body.chunks_exact(4).map(|c| f32::from_le_bytes([c[0], c[1], c[2], c[3]])).collect();
+        let (sharp, rest) = floats.split_at(each);
+        let (soft, features) = rest.split_at(each);
+        let features = features.chunks_exact(7).map(|c| std::array::from_fn(|i| c[i])).collect();
+        Self::from_sums(size, layers, samples, [sharp.to_vec(), soft.to_vec()], features)
+    }
+}

@@ -19,7 +19,9 @@ use crate::scene::Scene;
 pub(crate) const GUIDED: f32 = 0.5;
 /// Rays of each lamp.
 const RAYS: u32 = 512;
-/// How often a lamp's patches are halved.
+/// Most patches of a scene.
+const MOST: usize = 64;
+/// How often a lamp's patches are halved at most.
 const HALVINGS: u32 = 3;
 /// Patches are never taken as smaller. [m]
 const SMALLEST: f32 = 0.05;
@@ -39,73 +41,81 @@ pub(crate) struct Guide {
     patches: Vec<Patch>,
 }
 
+/// What the patches may bring to one place.
+pub(crate) struct Here<'g> {
+    patches: &'g [Patch],
+    expected: [f32; MOST],
+    total: f32,
+    at: Vec3A,
+}
+
 impl Guide {
     pub(crate) fn of(scene: &Scene) -> Self {
         if scene.heaven().sun.is_some() {
             return Self::default();
         }
+        let lamps = scene.lamps();
+        // As many halvings as leave no more patches than are looked at.
+        let halvings = (MOST / lamps.len().max(1)).checked_ilog2().unwrap_or(0).min(HALVINGS);
         let mut patches = Vec::new();
-        for (i, lamp) in scene.lamps().iter().enumerate() {
-            gather(lit_by(scene, lamp, i as u32), HALVINGS, &mut patches);
+        for (i, lamp) in lamps.iter().enumerate() {
+            gather(lit_by(scene, lamp, i as u32), halvings, &mut patches);
         }
+        patches.sort_by(|a, b| b.power.total_cmp(&a.power));
+        patches.truncate(MOST);
         Self { patches }
     }
 
-    /// What the patches may bring to a place, all together; 0 where none can.
-    pub(crate) fn total(&self, at: Vec3A, normal: Vec3A, both_sides: bool) -> f32 {
-        self.patches.iter().map(|patch| patch.expected(at, normal, both_sides)).sum()
+    /// What the patches may bring to a place; nothing where none can.
+    pub(crate) fn here(&self, at: Vec3A, normal: Vec3A, both_sides: bool) -> Option<Here<'_>> {
+        let mut here = Here { patches: &self.patches, expected: [0.0; MOST], total: 0.0, at };
+        for (patch, expected) in self.patches.iter().zip(&mut here.expected) {
+            *expected = patch.expected(at, normal, both_sides);
+            here.total += *expected;
+        }
+        (here.total > 0.0).then_some(here)
     }
+}
 
+impl Here<'_> {
     /// A direction towards one of the patches.
-    pub(crate) fn direction(
-        &self,
-        at: Vec3A,
-        normal: Vec3A,
-        both_sides: bool,
-        total: f32,
-        chance: f32,
-        [u, v]: [f32; 2],
-    ) -> Option<Vec3A> {
-        let mut left = chance * total;
-        let mut chosen = None;
-        for patch in &self.patches {
-            let share = patch.expected(at, normal, both_sides);
-            if share > 0.0 {
-                chosen = Some(patch);
-                if left < share {
+    pub(crate) fn direction(&self, chance: f32, [u, v]: [f32; 2]) -> Vec3A {
+        let mut left = chance * self.total;
+        let mut chosen = 0;
+        for (i, expected) in self.expected.iter().enumerate().take(self.patches.len()) {
+            if *expected > 0.0 {
+                chosen = i;
+                if left < *expected {
                     break;
                 }
-                left -= share;
+                left -= expected;
             }
         }
-        let patch = chosen?;
-        let way = patch.centre - at;
-        let axis = way.normalize_or(normal);
+        let patch = &self.patches[chosen];
+        let way = patch.centre - self.at;
+        let axis = way.normalize_or(Vec3A::Z);
         let cosine = 1.0 - u * (1.0 - patch.edge(way.length_squared()));
         let (x, y) = axis.any_orthonormal_pair();
         let sine = (1.0 - cosine * cosine).max(0.0).sqrt();
-        Some((axis * cosine + x * (sine * (TAU * v).cos()) + y * (sine * (TAU * v).sin())).normalize())
+        (axis * cosine + x * (sine * (TAU * v).cos()) + y * (sine * (TAU * v).sin())).normalize()
     }
 
     /// Chance by steradian of a direction.
-    pub(crate) fn chance(
-        &self,
-        at: Vec3A,
-        normal: Vec3A,
-        both_sides: bool,
-        total: f32,
-        direction: Vec3A,
-    ) -> f32 {
+    pub(crate) fn chance(&self, direction: Vec3A) -> f32 {
         let mut sum = 0.0;
-        for patch in &self.patches {
-            let way = patch.centre - at;
+        for (patch, expected) in self.patches.iter().zip(&self.expected) {
+            let way = patch.centre - self.at;
+            let along = direction.dot(way);
+            if *expected <= 0.0 || along < 0.0 {
+                continue;
+            }
             let square = way.length_squared();
             let edge = patch.edge(square);
-            if direction.dot(way) >= edge * square.sqrt() {
-                sum += patch.expected(at, normal, both_sides) / (TAU * (1.0 - edge));
+            if along * along >= edge * edge * square {
+                sum += expected / (TAU * (1.0 - edge));
             }
         }
-        sum / total
+        sum / self.total
     }
 }
 

@@ -110,6 +110,9 @@ impl Lamp {
         match &self.spread {
             Spread::Axial(table) => axial(table, off),
             Spread::Around { rows, columns, candela } => {
+                if *columns == 1 {
+                    return along_rows(*rows, candela, off);
+                }
                 let about = direction.dot(self.north).atan2(direction.dot(self.east));
                 around(*rows, *columns, candela, off, about)
             }
@@ -174,6 +177,13 @@ fn axial(table: &[(f32, f32)], off: f32) -> f32 {
         (Some((a, i)), None) if a >= off => i,
         _ => 0.0,
     }
+}
+
+/// A grid of one column.
+fn along_rows(rows: usize, candela: &[f32], off: f32) -> f32 {
+    let row = (off / std::f32::consts::PI * (rows - 1) as f32).clamp(0.0, (rows - 1) as f32);
+    let i = (row as usize).min(rows - 2);
+    candela[i] + (row - i as f32) * (candela[i + 1] - candela[i])
 }
 
 fn around(rows: usize, columns: usize, candela: &[f32], off: f32, about: f32) -> f32 {

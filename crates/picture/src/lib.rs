@@ -33,7 +33,7 @@ pub use colour::{Colour, WHITE, luminance, of_temperature, to_srgb};
 pub use denoise::smoothed;
 pub use film::{Film, Pass, Picture};
 pub use lamp::{Lamp, LampFault, Spread};
-pub use material::{Material, Pattern, Surface};
+pub use material::{Material, MaterialMap, Pattern, Surface};
 pub use mesh::{Mesh, MeshFault};
 pub use probe::{Bounced, Place, Probed, probe};
 pub use render::{Bounces, render};

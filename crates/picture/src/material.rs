@@ -24,6 +24,44 @@ pub struct Material {
     pub smooth: bool,
     /// How its reflectance varies.
     pub pattern: Pattern,
+    /// A map seen from above that says which material really lies there.
+    pub map: Option<u16>,
+}
+
+/// Materials on a level grid: what lies where on the ground.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MaterialMap {
+    /// Its south-west corner. [m]
+    pub corner: [f32; 2],
+    /// Side of a cell. [m] Above zero.
+    pub cell: f32,
+    /// Columns and rows.
+    pub size: [usize; 2],
+    /// Material of every cell, rows from the south.
+    pub materials: Vec<u16>,
+    /// Material of what lies beyond.
+    pub beyond: u16,
+}
+
+impl MaterialMap {
+    /// Material at a place. [m]
+    pub fn at(&self, x: f32, y: f32) -> u16 {
+        let (i, j) = ((x - self.corner[0]) / self.cell, (y - self.corner[1]) / self.cell);
+        if i < 0.0 || j < 0.0 || i >= self.size[0] as f32 || j >= self.size[1] as f32 {
+            return self.beyond;
+        }
+        self.materials[j as usize * self.size[0] + i as usize]
+    }
+
+    pub(crate) fn fault(&self, materials: usize) -> Option<String> {
+        let whole = self.materials.len() == self.size[0] * self.size[1] && self.cell > 0.0;
+        let known = self.materials.iter().chain([&self.beyond]).all(|m| usize::from(*m) < materials);
+        match (whole, known) {
+            (false, _) => Some("its cells are not columns times rows, or have no side".into()),
+            (_, false) => Some("it names a material that is not there".into()),
+            _ => None,
+        }
+    }
 }
 
 impl Material {
@@ -36,6 +74,7 @@ impl Material {
             layer: 0,
             smooth: false,
             pattern: Pattern::Plain,
+            map: None,
         }
     }
 
@@ -59,6 +98,12 @@ impl Material {
     #[must_use]
     pub const fn lit(self, emitted: Colour, layer: u16) -> Self {
         Self { emitted, layer, ..self }
+    }
+
+    /// The same by a map.
+    #[must_use]
+    pub const fn mapped(self, map: u16) -> Self {
+        Self { map: Some(map), ..self }
     }
 
     pub(crate) fn fault(&self) -> Option<String> {

@@ -78,7 +78,7 @@ pub fn probe(scene: &Scene, place: &Place, bounces: u32, samples: u32, seed: u32
     let normal = place.normal.normalize_or(DVec3::Z).as_vec3a();
     let vertex = Vertex { at: place.at.as_vec3a(), normal, surface };
     let mut straight = Sums { sharp: 0.0, soft: [0.0; KEPT + 1] };
-    lamps(scene, &vertex, Vec3A::ONE, &mut straight);
+    lamps(scene, &vertex, Vec3A::ONE, None, &mut straight);
     let each = samples.div_ceil(REPLICATES).max(1);
     let replicates: Vec<Sums> = (0..REPLICATES)
         .into_par_iter()

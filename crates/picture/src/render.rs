@@ -28,6 +28,9 @@ impl Bounces {
     }
 }
 
+/// So few lamps are all looked at from every place.
+const FEW: usize = 6;
+
 /// A pixel's place in a film.
 struct Pixel<'f> {
     sharp: &'f mut [f32],
@@ -125,7 +128,8 @@ fn look(
         }
     }
     if vertex.surface.kept() > 0.0 {
-        lamps(scene, &vertex, rest, ledger);
+        let chance = (scene.lamps().len() > FEW).then(|| sampler.one());
+        lamps(scene, &vertex, rest, chance, ledger);
         sun(scene, &vertex, rest, sampler, ledger);
         path(scene, vertex, rest, bounces.most(), sampler, ledger);
     }

@@ -14,7 +14,7 @@ use obvhs::ray::{Ray, RayHit};
 use crate::colour::{Colour, luminance};
 use crate::guide::Guide;
 use crate::lamp::Lamp;
-use crate::material::{Material, Surface};
+use crate::material::{Material, MaterialMap, Surface};
 use crate::mesh::Mesh;
 use crate::round::Round;
 use crate::sky::Heaven;
@@ -48,6 +48,8 @@ pub struct SceneParts {
     pub rounds: Vec<(Round, u16)>,
     /// Materials.
     pub materials: Vec<Material>,
+    /// Maps of materials.
+    pub maps: Vec<MaterialMap>,
     /// Point lamps.
     pub lamps: Vec<Lamp>,
     /// Sky and sun.
@@ -256,6 +258,10 @@ impl Scene {
                 (round.normal(at), *material, Vec3A::ONE, None)
             }
         };
+        let material = match self.parts.materials[usize::from(material)].map {
+            Some(map) => self.parts.maps[usize::from(map)].at(at.x, at.y),
+            None => material,
+        };
         let normal = if normal.dot(direction) > 0.0 { -normal } else { normal };
         Some(Hit { distance: found.t, at, normal, material, tint, lit })
     }
@@ -301,6 +307,14 @@ fn check(parts: &SceneParts) -> Result<(), SceneFault> {
     for (index, material) in parts.materials.iter().enumerate() {
         if let Some(problem) = material.fault() {
             return Err(SceneFault::Bad { what: "material", index, problem });
+        }
+        if let Some(map) = material.map.filter(|map| usize::from(*map) >= parts.maps.len()) {
+            return missing("material", index, format!("map {map}"));
+        }
+    }
+    for (index, map) in parts.maps.iter().enumerate() {
+        if let Some(problem) = map.fault(materials) {
+            return Err(SceneFault::Bad { what: "map", index, problem });
         }
     }
     for (index, instance) in parts.instances.iter().enumerate() {

@@ -2,7 +2,7 @@
 //!
 //! - Photographic curve (Reinhard and others 2002, with its white point); exposure by the mean of what
 //!   is lit, with a key that falls as the eye adapts to the dark (Krawczyk and others 2005, formula from
-//!   memory), so that a night stays a night.
+//!   memory; held between 0.13 and 0.24), so that a night stays a night.
 //! - What is shown white is said with its luminance.
 
 use crate::colour::{Colour, luminance, to_srgb};
@@ -36,8 +36,8 @@ impl Tone {
         let mean =
             (lit.iter().map(|v| f64::from(v.ln())).sum::<f64>() / lit.len().max(1) as f64).exp() as f32;
         let key = 1.03 - 2.0 / (2.0 + (mean + 1.0).log10());
-        // Never so dark that the display's lowest steps hold all.
-        let exposure = key.max(0.10) / mean * lighter;
+        // Never so dark that the display's lowest steps hold all, nor so light that a day is washed out.
+        let exposure = key.clamp(0.13, 0.24) / mean * lighter;
         Self { exposure, white: 1.6 * high.max(1.0 / exposure), white_point }
     }
 

@@ -15,7 +15,7 @@ use std::f32::consts::PI;
 use glam::Vec3A;
 
 use crate::colour::{Colour, luminance};
-use crate::guide::{GUIDED, Guide};
+use crate::guide::{GUIDED, Here};
 use crate::lamp::Lamp;
 use crate::material::Surface;
 use crate::sampler::Sampler;
@@ -24,6 +24,8 @@ use crate::sky::SUN_RADIUS;
 
 /// Paths are never longer than this, however bright the walls are.
 const LONGEST: u32 = 400;
+/// Lamps that bring less than this share of all are looked at by roulette.
+const FAINT: f32 = 0.01;
 /// From this bounce on, roulette may end a path.
 const ROULETTE_FROM: u32 = 2;
 
@@ -84,13 +86,37 @@ fn reaches(scene: &Scene, lamp: &Lamp, vertex: &Vertex, direction: Vec3A, distan
     scene.clear(vertex.off(direction), direction, end)
 }
 
-/// Light of every lamp, without chance.
-pub(crate) fn lamps(scene: &Scene, vertex: &Vertex, weight: Colour, ledger: &mut impl Ledger) {
+/// Light of every lamp; without chance of all that bring a share worth looking at, and of the faint
+/// rest by roulette, so that the mean is right.
+pub(crate) fn lamps(
+    scene: &Scene,
+    vertex: &Vertex,
+    weight: Colour,
+    chance: Option<f32>,
+    ledger: &mut impl Ledger,
+) {
+    let total: f32 = match chance {
+        Some(_) => {
+            scene.lamps().iter().filter_map(|lamp| unshaded(lamp, vertex)).map(|(l, ..)| luminance(l)).sum()
+        }
+        None => 0.0,
+    };
+    let faint = total * FAINT;
+    // One number for all, shifted by the golden ratio from lamp to lamp.
+    let mut chance = chance.unwrap_or(0.0);
     for lamp in scene.lamps() {
-        if let Some((light, direction, distance)) = unshaded(lamp, vertex)
-            && reaches(scene, lamp, vertex, direction, distance)
-        {
-            ledger.sharp(lamp.layer, light * weight);
+        let Some((light, direction, distance)) = unshaded(lamp, vertex) else { continue };
+        let size = luminance(light);
+        let mut share = 1.0;
+        if size < faint {
+            share = (size / faint).max(1e-3);
+            chance = (chance + 0.618_034).fract();
+            if chance >= share {
+                continue;
+            }
+        }
+        if reaches(scene, lamp, vertex, direction, distance) {
+            ledger.sharp(lamp.layer, light * weight / share);
         }
     }
 }
@@ -367,11 +393,9 @@ fn leave(scene: &Scene, vertex: &Vertex, sampler: &mut Sampler) -> Option<Onward
     }
     let guided = Guided::at(scene, vertex);
     let ([u, v], [pick, side]) = (sampler.pair(), sampler.pair());
-    let direction = if pick < guided.share {
-        let pick = pick / guided.share;
-        guided.guide.direction(vertex.at, vertex.normal, guided.both, guided.total, pick, [u, v])?
-    } else {
-        by_cosine(vertex, side, [u, v])
+    let direction = match &guided.0 {
+        Some(here) if pick < GUIDED => here.direction(pick / GUIDED, [u, v]),
+        _ => by_cosine(vertex, side, [u, v]),
     };
     let chance = guided.chance(vertex, direction);
     let response = vertex.response(direction);
@@ -390,29 +414,20 @@ fn by_cosine(vertex: &Vertex, side: f32, [u, v]: [f32; 2]) -> Vec3A {
 }
 
 /// How the guide counts at a place.
-struct Guided<'s> {
-    guide: &'s Guide,
-    both: bool,
-    total: f32,
-    share: f32,
-}
+struct Guided<'s>(Option<Here<'s>>);
 
 impl<'s> Guided<'s> {
     fn at(scene: &'s Scene, vertex: &Vertex) -> Self {
-        let guide = scene.guide();
-        let both = vertex.surface.back() < 1.0;
-        let total = guide.total(vertex.at, vertex.normal, both);
-        Self { guide, both, total, share: if total > 0.0 { GUIDED } else { 0.0 } }
+        Self(scene.guide().here(vertex.at, vertex.normal, vertex.surface.back() < 1.0))
     }
 
     /// Chance by steradian that a path leaves in a direction.
     fn chance(&self, vertex: &Vertex, direction: Vec3A) -> f32 {
         let plain = leaving(vertex, direction);
-        if self.share <= 0.0 {
-            return plain;
+        match &self.0 {
+            Some(here) => GUIDED * here.chance(direction) + (1.0 - GUIDED) * plain,
+            None => plain,
         }
-        let guided = self.guide.chance(vertex.at, vertex.normal, self.both, self.total, direction);
-        self.share * guided + (1.0 - self.share) * plain
     }
 }
 

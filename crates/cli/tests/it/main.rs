@@ -11,5 +11,6 @@ mod figure_walls;
 mod figure_water;
 mod import;
 mod issue;
+mod picture;
 mod sun_figures;
 mod support;

@@ -4,6 +4,7 @@ mod demo;
 mod laws;
 mod light;
 mod memory;
+mod picture;
 mod suits;
 mod support;
 mod worth;

@@ -146,8 +146,9 @@ pub fn study<'p>(
     }
 }
 
-/// All lamps whose fixture and zone are known, where they stand.
-fn placed<'p>(project: &'p Project, yard: &Yard) -> Vec<LampRun<'p>> {
+/// All lamps whose fixture and zone are known, where they stand: for pictures, which follow the light
+/// themselves. What depends on shadows and cables is left at zero.
+pub fn placed<'p>(project: &'p Project, yard: &Yard) -> Vec<LampRun<'p>> {
     let lighting = &project.design.lighting;
     let ground = |at: Point| yard.ground.proposed(at);
     let mut all = Vec::new();

@@ -1,0 +1,3 @@
+//! Plants and materials as bodies.
+
+mod plants;
