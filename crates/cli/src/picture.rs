@@ -31,6 +31,7 @@ use crate::{Format, ProjectArguments};
                   groundwright picture demo/corner-lot --years 0,3,10 --to pictures\n  \
                   groundwright picture demo/corner-lot --above --time 22:00 --per lights"
 )]
+#[expect(clippy::struct_excessive_bools, reason = "each is a switch of the command line")]
 pub(crate) struct Arguments {
     #[command(flatten)]
     project: ProjectArguments,
