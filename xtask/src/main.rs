@@ -3,7 +3,7 @@
 //! - `test`: everything that must hold, with all set-up; the one test command of the README.
 //! - `tidy`: rules of the house that the compiler does not know.
 //! - `bench`, `bench-app`, `bench-store`, `bench-survey`, `bench-ground`, `bench-sun`, `bench-walls`, `bench-lights`,
-//!   `bench-water`: what takes how long, written to `docs/performance.md`.
+//!   `bench-pictures`, `bench-water`: what takes how long, written to `docs/performance.md`.
 //! - `fuzz`: mutated project files against the reader.
 //!
 //! Each command is one module; this file only chooses among them.
@@ -12,6 +12,7 @@ mod bench;
 mod bench_app;
 mod bench_ground;
 mod bench_lights;
+mod bench_pictures;
 mod bench_store;
 mod bench_sun;
 mod bench_survey;
@@ -37,6 +38,10 @@ usage: cargo xtask COMMAND
   bench-survey               time tape networks of a hundred to ten thousand readings
   bench-ground               time surfaces of a thousand to a million levels
   bench-lights               time the lights of one to 34 lots: circuits, shadows, hand-offs
+  bench-pictures [--against PYTHON] [--long]
+                             time rays, the reference scene, the demo at night, 40,000 plants; against
+                             Embree and a research renderer in a Python with embreex and mitsuba;
+                             with --long also the demo's error after 20 s against a long picture
   bench-water [--against PYTHON]
                              time irrigation of one to ten lots, networks, catch grids; against
                              EPANET in a Python with wntr
@@ -56,6 +61,7 @@ fn main() -> ExitCode {
         ["bench", options @ ..] => bench::run(options),
         ["bench-app"] => bench_app::run(),
         ["bench-ground"] => bench_ground::run(),
+        ["bench-pictures", options @ ..] => bench_pictures::run(options),
         ["bench-store"] => bench_store::run(),
         ["bench-survey"] => bench_survey::run(),
         ["bench-lights"] => bench_lights::run(),

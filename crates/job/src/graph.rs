@@ -757,9 +757,14 @@ fn sort_findings(findings: &mut [Finding]) {
     findings.sort_by(|a, b| (a.severity, a.rule.id, &a.subjects).cmp(&(b.severity, b.rule.id, &b.subjects)));
 }
 
-/// Bodies of what was found, from a yard in which nothing of the design is placed.
-pub(crate) fn existing_solids(project: &Project, yard: &Yard, when: When) -> Vec<Solid> {
-    groundwright_site::study(project, yard).solids(when)
+/// Bodies that are seen: those of the studies whose work ends above the ground. Garden lights and
+/// whatever lies buried are left out, so that no cable is routed and no pipe sized for a picture.
+pub(crate) fn seen_solids(project: &Project, yard: &Yard, when: When) -> Vec<Solid> {
+    let mut all = groundwright_site::study(project, yard).solids(when);
+    all.extend(groundwright_planting::study(project, yard).solids(when));
+    all.extend(groundwright_edging::study(project, yard).solids(when));
+    all.extend(groundwright_walls::study(project, yard).solids(when));
+    all
 }
 
 /// Bodies of all studies at a date and an age, from a yard that is placed.

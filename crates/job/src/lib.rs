@@ -13,5 +13,5 @@ pub use groundwright_planting::light_class;
 pub use groundwright_site::{PermitFlag, permit_flags};
 pub use light::{Casting, LIGHT_YEARS, nights};
 pub use memo::{Digest, Memo, Node};
-pub use picture::{Apart, Ready, Shot, ShotFault, View, Weather, ready, usual_view, views};
+pub use picture::{Apart, Ready, Shot, ShotFault, View, Weather, model, ready, usual_view, views};
 pub use worth::{Swing, Worth, worth_measuring};

@@ -9,14 +9,14 @@
 
 use glam::{DVec3, Vec3A};
 use groundwright_geometry::{Point, Vec2};
-use groundwright_handoff::When;
-use groundwright_light::{LampRun, placed};
+use groundwright_handoff::{Role, Solid, When};
+use groundwright_light::{LampRun, housings, placed};
 use groundwright_picture::{
     Camera, CameraFault, Colour, Heaven, Lamp, LampFault, Lens, Scene, SceneFault, Sky, SkyFault, Spread,
     Sun, WHITE, luminance, of_temperature,
 };
 use groundwright_plan::{Action, ElementRef, Kind, Project};
-use groundwright_scenery::{Moment, StageFault, set};
+use groundwright_scenery::{Moment, Stage, StageFault, glb, set};
 use groundwright_sun::{observer, time_zone};
 use groundwright_yard::Yard;
 
@@ -135,6 +135,9 @@ pub enum ShotFault {
     /// A body that is none.
     #[error(transparent)]
     Stage(#[from] StageFault),
+    /// A model that cannot be written.
+    #[error("{0}")]
+    Model(String),
 }
 
 const SKY: u16 = 0;
@@ -192,29 +195,18 @@ pub fn ready(project: &Project, yard: &Yard, shot: &Shot) -> Result<Ready, ShotF
     let camera = camera(yard, view.as_ref(), shot)?;
     let lit = luminance_of_windows(shot);
 
+    let eye = Point::new(f64::from(camera.eye().x), f64::from(camera.eye().y));
+    let windows = lit.map(|colour| (colour, WINDOWS));
+    let moment = Moment { month: shot.date.0, day: shot.date.1, eye: Some(eye), detail: 1.0, windows };
     let (found, bare);
     let (project, shown) = if shot.before {
-        found = as_found(project);
-        let plot = std::sync::Arc::new(yard.plot.existing());
-        bare = groundwright_yard::assemble(&found, plot, Vec::new(), std::sync::Arc::default());
+        (found, bare) = as_found(project, yard);
         (&found, &bare)
     } else {
         (project, yard)
     };
-    let age = if shot.before { 0.0 } else { shot.years };
-    let when = When { month: shot.date.0, day: shot.date.1, ..When::years(age) };
-    let solids = if shot.before {
-        crate::graph::existing_solids(project, shown, when)
-    } else {
-        crate::graph::solids(project, shown, when)
-    };
-    let eye = Point::new(f64::from(camera.eye().x), f64::from(camera.eye().y));
-    let moment =
-        Moment { month: shot.date.0, day: shot.date.1, eye, windows: lit.map(|colour| (colour, WINDOWS)) };
-    let mut stage = set(project, shown, &solids, &moment)?;
-
+    let (mut stage, runs) = stage(project, shown, shot, &moment)?;
     stage.parts.heaven = heaven(towards, height, shot)?;
-    let runs = if shot.before { Vec::new() } else { placed(project, shown) };
     let mut layers: Vec<String> = ["sky", "sun", "windows"].map(str::to_owned).to_vec();
     let mut levels = vec![1.0; layers.len()];
     if height < LAMPS_BELOW {
@@ -238,12 +230,54 @@ pub fn ready(project: &Project, yard: &Yard, shot: &Shot) -> Result<Ready, ShotF
     Ok(Ready { scene, camera, layers, levels, white, sun: height, plants })
 }
 
-/// The project as it was found: all that grows there still does.
-fn as_found(project: &Project) -> Project {
+/// The yard at the shot's date and age as a model in glTF 2.0, with a sixth of a picture's leaves.
+///
+/// # Errors
+/// [`ShotFault`].
+pub fn model(project: &Project, yard: &Yard, shot: &Shot) -> Result<Vec<u8>, ShotFault> {
+    const DETAIL: f32 = 0.16;
+    let moment = Moment { month: shot.date.0, day: shot.date.1, eye: None, detail: DETAIL, windows: None };
+    let (found, bare);
+    let (project, shown) = if shot.before {
+        (found, bare) = as_found(project, yard);
+        (&found, &bare)
+    } else {
+        (project, yard)
+    };
+    let (stage, _) = stage(project, shown, shot, &moment)?;
+    glb(&stage, &project.property.name).map_err(ShotFault::Model)
+}
+
+/// All that is seen, and the lamps that are to be put in it.
+fn stage<'p>(
+    project: &'p Project,
+    yard: &Yard,
+    shot: &Shot,
+    moment: &Moment,
+) -> Result<(Stage, Vec<LampRun<'p>>), ShotFault> {
+    let age = if shot.before { 0.0 } else { shot.years };
+    let when = When { month: shot.date.0, day: shot.date.1, ..When::years(age) };
+    let runs = placed(project, yard);
+    let mut solids = crate::graph::seen_solids(project, yard, when);
+    solids.extend(housings(&runs, yard).into_iter().enumerate().map(|(i, (subject, body))| Solid {
+        subject,
+        ordinal: i as u32,
+        role: Role::Stands,
+        body,
+        material: "fixture".to_owned(),
+        transmittance: 0.0,
+    }));
+    Ok((set(project, yard, &solids, moment)?, runs))
+}
+
+/// Project and yard as they were found: all that grows there still does, nothing is designed.
+fn as_found(project: &Project, yard: &Yard) -> (Project, Yard) {
     let mut found = Project { design: groundwright_plan::Design::default(), ..project.clone() };
     found.property.trees.iter_mut().for_each(|tree| tree.action = Action::Keep);
     found.property.shrubs.iter_mut().for_each(|shrub| shrub.action = Action::Keep);
-    found
+    let plot = std::sync::Arc::new(yard.plot.existing());
+    let bare = groundwright_yard::assemble(&found, plot, Vec::new(), std::sync::Arc::default());
+    (found, bare)
 }
 
 /// The lamps are on when the sun stands lower than this. [rad]

@@ -43,6 +43,6 @@ pub use positive::NotUsable;
 pub use routing::{Route, RouteError, route};
 pub use study::{
     Burning, LAYERS, LampRun, LightStudy, Night, Surroundings, TransformerRun, balance, burning,
-    circuit_frame, placed, study,
+    circuit_frame, housings, placed, study,
 };
 pub use transformer::{Loading, RunLoad, Stand, Window};

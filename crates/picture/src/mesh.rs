@@ -102,6 +102,14 @@ impl Mesh {
         self.index.primitive_indices[triangle]
     }
 
+    /// Every triangle that was given, once, with its material; in the order of the index.
+    pub fn triangles(&self) -> impl Iterator<Item = ([Vec3A; 3], u16)> + use<'_> {
+        let mut seen = std::collections::BTreeSet::new();
+        self.all().filter_map(move |(corners, original, material)| {
+            seen.insert(original).then_some((corners, material))
+        })
+    }
+
     /// Every place of the index: corners, which given triangle it is, material.
     pub(crate) fn all(&self) -> impl Iterator<Item = ([Vec3A; 3], u32, u16)> + use<'_> {
         self.triangles

@@ -13,11 +13,13 @@ mod built;
 mod dice;
 mod ground;
 mod house;
+mod model;
 mod palette;
 pub mod plant;
 mod shape;
 mod stage;
 
+pub use model::glb;
 pub use palette::{Palette, flower_colour, leaf_colour};
 pub use shape::Shape;
 pub use stage::{Moment, Stage, StageFault, set};

@@ -25,8 +25,10 @@ pub struct Moment {
     pub month: u8,
     /// Day of the month.
     pub day: u8,
-    /// Where the eye stands; blades of the lawn are drawn about it. [m]
-    pub eye: Point,
+    /// Where the eye stands; blades of the lawn are drawn about it. [m] None are without it.
+    pub eye: Option<Point>,
+    /// Share of the leaves that are drawn, each larger so that they cover as much; 1 for a picture.
+    pub detail: f32,
     /// Luminance of lit windows with its layer; dark without. [cd/m²]
     pub windows: Option<(Colour, u16)>,
 }
@@ -54,6 +56,8 @@ pub enum StageFault {
     },
 }
 
+/// With more models than this, each has fewer leaves.
+const CROWDED: usize = 400;
 /// Variants grown of each plant.
 const VARIANTS: u64 = 3;
 
@@ -89,10 +93,10 @@ pub fn set(project: &Project, yard: &Yard, solids: &[Solid], moment: &Moment) ->
     parts.instances.push(Instance::as_is(0));
 
     let (standing, models) = plants(project, solids, moment, &mut palette);
-    let crowded = models.len() > 400;
+    let detail = moment.detail * if models.len() > CROWDED { 0.25 } else { 1.0 };
     let grown: Vec<(&Key, Result<Arc<Mesh>, StageFault>)> = models
         .par_iter()
-        .map(|(key, grown)| (key, mesh(&key.0, &grow(grown, (&key.0, key.2), most_leaves(grown, crowded)))))
+        .map(|(key, grown)| (key, mesh(&key.0, &grow(grown, (&key.0, key.2), most_leaves(grown, detail)))))
         .collect();
     let mut numbers = BTreeMap::new();
     for (key, model) in grown {
@@ -104,9 +108,11 @@ pub fn set(project: &Project, yard: &Yard, solids: &[Solid], moment: &Moment) ->
         let pose = Affine3A::from_rotation_translation(Quat::from_rotation_z(plant.turn), foot.into());
         parts.instances.push(Instance { mesh: numbers[&plant.key], pose, tint: plant.tint });
     }
-    let blades = ground::blades(yard, &map, &mut palette, moment.eye, &mut parts.meshes);
-    let blades = blades.map_err(|fault| StageFault::Mesh { what: "lawn".to_owned(), fault })?;
-    parts.instances.extend(blades);
+    if let Some(eye) = moment.eye {
+        let blades = ground::blades(yard, &map, &mut palette, eye, &mut parts.meshes);
+        let blades = blades.map_err(|fault| StageFault::Mesh { what: "lawn".to_owned(), fault })?;
+        parts.instances.extend(blades);
+    }
     parts.maps.push(map);
     parts.materials = palette.materials;
     Ok(Stage { parts, plants: standing.len(), models: models.len() })
@@ -117,9 +123,9 @@ fn mesh(what: &str, shape: &Shape) -> Result<Arc<Mesh>, StageFault> {
     made.map(Arc::new).map_err(|fault| StageFault::Mesh { what: what.to_owned(), fault })
 }
 
-fn most_leaves(grown: &Grown, crowded: bool) -> usize {
+fn most_leaves(grown: &Grown, detail: f32) -> usize {
     let most = if grown.height > 8.0 {
-        80_000
+        80_000u32
     } else if grown.height > 2.5 {
         26_000
     } else if grown.height > 0.8 {
@@ -127,7 +133,7 @@ fn most_leaves(grown: &Grown, crowded: bool) -> usize {
     } else {
         1_800
     };
-    if crowded { most / 4 } else { most }
+    ((most as f32 * detail) as usize).max(60)
 }
 
 /// Plants with the models that they need.

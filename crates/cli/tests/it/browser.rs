@@ -40,7 +40,7 @@ fn the_page_works_in_a_browser() {
         Command::new("node")
             .args(["--test", "--test-reporter=spec"])
             .args(
-                ["app", "site"]
+                ["app", "board", "site"]
                     .map(|name| workspace().join(format!("crates/web/tests/browser/{name}.test.mjs"))),
             )
             .env("GROUNDWRIGHT_BROWSER", modules())

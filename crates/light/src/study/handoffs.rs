@@ -94,21 +94,28 @@ impl Study for LightStudy<'_> {
                 put(run.element(), Role::Buried, Body::Ribbon { line, width: 0.02, height: 0.02 }, "cable");
             }
         }
-        for lamp in &self.lamps {
-            if lamp.light.role != LightRole::Down {
-                let foot = self.yard.ground.proposed(lamp.place());
-                let height = (lamp.at.z - foot).max(0.05);
-                let (x, y, half) = (lamp.at.x, lamp.at.y, 0.03);
-                let outline = [(-half, -half), (half, -half), (half, half), (-half, half)]
-                    .map(|(dx, dy)| Point3::new(x + dx, y + dy, foot))
-                    .to_vec();
-                // The lamp itself stays free of its post.
-                let body = Body::Prism { outline, height: height * 0.9 };
-                put(lamp.element(), Role::Stands, body, "fixture");
-            }
+        for (element, body) in housings(&self.lamps, self.yard) {
+            put(element, Role::Stands, body, "fixture");
         }
         all
     }
+}
+
+/// What a lamp stands on: a post that ends a tenth below it, so that the lamp itself stays free. One
+/// that hangs in a tree has none here.
+pub fn housings(lamps: &[super::LampRun<'_>], yard: &groundwright_yard::Yard) -> Vec<(ElementRef, Body)> {
+    let standing = lamps.iter().filter(|lamp| lamp.light.role != LightRole::Down);
+    standing
+        .map(|lamp| {
+            let foot = yard.ground.proposed(lamp.place());
+            let height = (lamp.at.z - foot).max(0.05);
+            let (x, y, half) = (lamp.at.x, lamp.at.y, 0.03);
+            let outline = [(-half, -half), (half, -half), (half, half), (-half, half)]
+                .map(|(dx, dy)| Point3::new(x + dx, y + dy, foot))
+                .to_vec();
+            (lamp.element(), Body::Prism { outline, height: height * 0.9 })
+        })
+        .collect()
 }
 
 fn task(

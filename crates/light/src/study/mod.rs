@@ -28,6 +28,7 @@ use groundwright_yard::Yard;
 pub use balance::balance;
 pub use diagram::circuit_frame;
 pub use evening::{Burning, Night, burning};
+pub use handoffs::housings;
 pub use marks::ALL as LAYERS;
 pub use night::Surroundings;
 

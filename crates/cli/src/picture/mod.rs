@@ -1,13 +1,15 @@
 //! `groundwright picture`: the yard as it will look.
 
+mod board;
+mod files;
+
 use std::fs;
-use std::io::BufWriter;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use clap::ValueEnum;
-use groundwright_job::{Apart, Digest, Ready, Shot, View, Weather, ready, usual_view, views};
-use groundwright_picture::{Bounces, Film, Pass, Picture, Tone, display, luminance, render, smoothed};
+use groundwright_job::{Apart, Digest, Ready, Shot, View, Weather, model, ready, usual_view, views};
+use groundwright_picture::{Bounces, Film, Pass, Picture, Tone, luminance, render, smoothed};
 use groundwright_plan::Loaded;
 use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::{Value, json};
@@ -83,6 +85,12 @@ pub(crate) struct Arguments {
     /// Show it lighter or darker than the eye would adapt, as a factor.
     #[arg(long, default_value_t = 1.0)]
     lighter: f32,
+    /// Write the yard as a model in glTF 2.0 (.glb) instead of pictures.
+    #[arg(long)]
+    model: bool,
+    /// Write also a page on which the layers are switched and dimmed, in one file that opens anywhere.
+    #[arg(long)]
+    board: bool,
     /// Leave the noise as it is.
     #[arg(long)]
     raw: bool,
@@ -151,6 +159,14 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
                     before: arguments.before,
                 };
                 let name = name(&shot);
+                if arguments.model {
+                    let made =
+                        model(&loaded.project, &outcome.yard, &shot).map_err(|e| format!("{name}: {e}"))?;
+                    let path = with_ending(&folder.join(&name), "glb");
+                    put(&path, &made)?;
+                    said.push(json!({ "model": path.display().to_string(), "bytes": made.len() }));
+                    continue;
+                }
                 let ready =
                     ready(&loaded.project, &outcome.yard, &shot).map_err(|e| format!("{name}: {e}"))?;
                 said.push(one(arguments, &loaded, &shot, &ready, &folder.join(&name))?);
@@ -222,6 +238,13 @@ fn name(shot: &Shot) -> String {
     format!("{from}{round}-{age}-{month:02}-{day:02}-{:02}{:02}", shot.clock / 60, shot.clock % 60)
 }
 
+/// A shot in words.
+fn said_of(shot: &Shot) -> String {
+    let (month, day) = shot.date;
+    let age = if shot.before { "as found".to_owned() } else { format!("year {}", shot.years) };
+    format!("{age}, {month:02}-{day:02} at {:02}:{:02}", shot.clock / 60, shot.clock % 60)
+}
+
 /// What a film belongs to: the project as read and all that the picture was asked for.
 fn key(loaded: &Loaded, shot: &Shot) -> u128 {
     Digest::of(&(&loaded.project, shot, SEED)).0
@@ -277,10 +300,15 @@ fn one(
     let picture = smooth.picture(&ready.levels);
     let tone = Tone::adapted(&picture, ready.white, arguments.lighter);
     let png = with_ending(stem, "png");
-    put(&png, &as_png(&picture, &tone)?)?;
+    put(&png, &files::as_png(&picture, &tone)?)?;
     let exr = with_ending(stem, "exr");
-    as_exr(&exr, &smooth, ready, shot)?;
-    Ok(report(ready, &smooth, &picture, &tone, (&png, &exr), (seconds, whole)))
+    files::as_exr(&exr, &smooth, ready, shot)?;
+    let board = arguments.board.then(|| with_ending(stem, "html"));
+    if let Some(path) = &board {
+        let title = format!("{}, {}", loaded.project.property.name, said_of(shot));
+        put(path, board::page(&title, &smooth, ready, &tone)?.as_bytes())?;
+    }
+    Ok(report(ready, &smooth, &picture, &tone, (&png, &exr, board.as_deref()), (seconds, whole)))
 }
 
 fn with_ending(stem: &Path, ending: &str) -> PathBuf {
@@ -294,64 +322,13 @@ fn put(path: &Path, bytes: &[u8]) -> Result<(), String> {
     crate::issue::replace(path, bytes).map_err(|e| format!("{}: {e}", path.display()))
 }
 
-fn as_png(picture: &Picture, tone: &Tone) -> Result<Vec<u8>, String> {
-    let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(BufWriter::new(&mut bytes), picture.size[0], picture.size[1]);
-    encoder.set_color(png::ColorType::Rgb);
-    encoder.set_depth(png::BitDepth::Eight);
-    encoder.set_source_srgb(png::SrgbRenderingIntent::Perceptual);
-    let said = format!("exposure {:.5} m2/cd, white from {:.3} cd/m2", tone.exposure, tone.white);
-    let made = encoder
-        .add_text_chunk("Comment".to_owned(), said)
-        .and_then(|()| encoder.write_header())
-        .and_then(|mut writer| writer.write_image_data(&display(picture, tone)));
-    made.map_err(|e| format!("the PNG cannot be made: {e}"))?;
-    Ok(bytes)
-}
-
-/// Linear light: the whole as the design dims it, then each layer at full level.
-fn as_exr(path: &Path, film: &Film, ready: &Ready, shot: &Shot) -> Result<(), String> {
-    use exr::prelude::{
-        AnyChannel, AnyChannels, Encoding, FlatSamples, Image, ImageAttributes, IntegerBounds, Layer,
-        LayerAttributes, Text, Vec2, WritableImage,
-    };
-    let [width, height] = shot.size.map(|v| v as usize);
-    let layer = |name: &str, picture: &Picture| {
-        let channel = |letter: &str, of: fn(&groundwright_picture::Colour) -> f32| {
-            AnyChannel::new(letter, FlatSamples::F32(picture.pixels.iter().map(of).collect()))
-        };
-        let channels = [channel("B", |p| p.z), channel("G", |p| p.y), channel("R", |p| p.x)];
-        Layer::new(
-            Vec2(width, height),
-            LayerAttributes::named(name),
-            Encoding::FAST_LOSSLESS,
-            AnyChannels::sort(channels.into_iter().collect()),
-        )
-    };
-    let mut layers = vec![layer("picture", &film.picture(&ready.levels))];
-    for (i, name) in ready.layers.iter().enumerate() {
-        let one = film.layer(i);
-        if one.luminance().any(|v| v > 0.0) {
-            layers.push(layer(name, &one));
-        }
-    }
-    let bounds = IntegerBounds::new((0, 0), (width, height));
-    let mut attributes = ImageAttributes::new(bounds);
-    let unit = "linear sRGB primaries scaled so that luminance is in cd/m2; layer `picture` is the sum of the others as dimmed";
-    attributes.other.insert(Text::from("unit"), exr::prelude::AttributeValue::Text(Text::from(unit)));
-    let image = Image::from_layers(attributes, layers);
-    let part = with_ending(path, "part");
-    image.write().to_file(&part).map_err(|e| format!("{}: {e}", path.display()))?;
-    fs::rename(&part, path).map_err(|e| format!("{}: {e}", path.display()))
-}
-
 /// What there is to say of a picture.
 fn report(
     ready: &Ready,
     film: &Film,
     picture: &Picture,
     tone: &Tone,
-    (png, exr): (&Path, &Path),
+    (png, exr, board): (&Path, &Path, Option<&Path>),
     (seconds, whole): (f64, bool),
 ) -> Value {
     let values: Vec<f32> = picture.luminance().collect();
@@ -368,6 +345,7 @@ fn report(
     json!({
         "png": png.display().to_string(),
         "exr": exr.display().to_string(),
+        "board": board.map(|path| path.display().to_string()),
         "whole": whole,
         "samples": film.samples(),
         "seconds": (seconds * 10.0).round() / 10.0,
@@ -387,8 +365,15 @@ fn report(
 const HOT: f64 = 100.0;
 
 fn tell(said: &Value) {
+    if let Some(model) = said["model"].as_str() {
+        say!("{model}");
+        return;
+    }
     let number = |key: &str| said[key].as_f64().unwrap_or_default();
     say!("{}", said["png"].as_str().unwrap_or_default());
+    if let Some(board) = said["board"].as_str() {
+        say!("{board}");
+    }
     say!(
         "    {} paths to a pixel in {} s{}; {} plants, {} models; sun at {}°",
         said["samples"],
