@@ -245,7 +245,7 @@ fn rays(folder: &Path, python: Option<&str>) -> Result<String, String> {
                 let write = |file: &str, bytes: Vec<u8>| {
                     std::fs::write(folder.join(file), bytes).map_err(|e| e.to_string())
                 };
-                write("triangles.f32", floats(&mut triangles.iter().flatten().flat_map(|c| c.to_array())))?;
+                write("triangles.f32", floats(&mut triangles.iter().flatten().flat_map(Vec3A::to_array)))?;
                 write(
                     "rays.f32",
                     floats(&mut rays.iter().flat_map(|(o, d)| [*o, *d]).flat_map(|v| v.to_array())),

@@ -22,7 +22,8 @@ use crate::{Format, ProjectArguments, report};
 #[command(
     verbatim_doc_comment,
     after_help = "Examples:\n  groundwright issue demo/corner-lot\n  \
-                  groundwright issue demo/corner-lot --to package --paper 24x36 --north-up"
+                  groundwright issue demo/corner-lot --to package --paper 24x36 --north-up\n  \
+                  groundwright issue demo/corner-lot --pictures"
 )]
 pub(crate) struct Arguments {
     #[command(flatten)]
@@ -34,6 +35,10 @@ pub(crate) struct Arguments {
     /// plan is legible if not given.
     #[arg(long)]
     paper: Option<String>,
+    /// Add pictures for the client, in the folder `pictures`: as found, in the first and the tenth year,
+    /// and at night where there are lights. Takes minutes.
+    #[arg(long)]
+    pictures: bool,
     /// Keep true north at the top instead of turning the plan square to the house.
     #[arg(long)]
     north_up: bool,
@@ -59,6 +64,11 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
     groundwright_job::Progress::done(&mut stages, "write");
     stages.finish();
 
+    let pictures = if arguments.pictures {
+        crate::picture::for_package(&loaded, &outcome.yard, &folder)?
+    } else {
+        Vec::new()
+    };
     let reader = Reader::new(loaded.project.property.system);
     match arguments.project.format {
         Format::Json => {
@@ -66,6 +76,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
             let document = json!({
                 "folder": folder.display().to_string(),
                 "files": names,
+                "pictures": pictures,
                 "findings": report::findings_json(&package.findings, &loaded, &reader),
             });
             say!("{document:#}");
@@ -74,6 +85,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
             for file in &package.files {
                 say!("{:>9}  {}", size(file.bytes.len()), folder.join(&file.name).display());
             }
+            pictures.iter().for_each(crate::picture::tell);
             let plants =
                 outcome.yard.plants.iter().filter(|p| p.origin != groundwright_yard::Origin::Kept).count();
             say!(

@@ -19,6 +19,9 @@ pub struct Tone {
     pub white_point: Colour,
 }
 
+/// The eye opens no further: a tenth of a candela to the square metre stays dusky. [m²/cd]
+const DARKEST: f32 = 4.0;
+
 impl Tone {
     /// By what a picture shows.
     ///
@@ -37,7 +40,7 @@ impl Tone {
             (lit.iter().map(|v| f64::from(v.ln())).sum::<f64>() / lit.len().max(1) as f64).exp() as f32;
         let key = 1.03 - 2.0 / (2.0 + (mean + 1.0).log10());
         // Never so dark that the display's lowest steps hold all, nor so light that a day is washed out.
-        let exposure = key.clamp(0.13, 0.24) / mean * lighter;
+        let exposure = (key.clamp(0.13, 0.24) / mean).min(DARKEST) * lighter;
         Self { exposure, white: 1.6 * high.max(1.0 / exposure), white_point }
     }
 

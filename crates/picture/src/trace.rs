@@ -25,7 +25,7 @@ use crate::sky::SUN_RADIUS;
 /// Paths are never longer than this, however bright the walls are.
 const LONGEST: u32 = 400;
 /// Lamps that bring less than this share of all are looked at by roulette.
-const FAINT: f32 = 0.01;
+const FAINT: f32 = 0.03;
 /// From this bounce on, roulette may end a path.
 const ROULETTE_FROM: u32 = 2;
 

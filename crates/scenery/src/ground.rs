@@ -15,9 +15,9 @@ use crate::shape::Shape;
 /// How far the ground goes on beyond all that is known. [m]
 const BEYOND: f64 = 4000.0;
 /// Side of a cell of the map, where the yard is not too large. [m]
-const CELL: f64 = 0.025;
+const CELL: f64 = 0.0125;
 /// Most cells of the map.
-const MOST_CELLS: f64 = 12e6;
+const MOST_CELLS: f64 = 24e6;
 /// Side of a patch of blades. [m]
 const PATCH: f64 = 0.4;
 /// Blades are drawn no farther from the eye. [m]
@@ -130,22 +130,46 @@ pub(crate) fn surface(yard: &Yard, material: u16) -> Shape {
         );
         over
     };
-    let far = over.inflate(BEYOND, BEYOND);
-    let corners = |rect: Rect| {
-        [(rect.x0, rect.y0), (rect.x1, rect.y0), (rect.x1, rect.y1), (rect.x0, rect.y1)].map(|(x, y)| {
-            // Beyond what is known the ground stays as it is at the rim.
-            let near = Point::new(x.clamp(over.x0, over.x1), y.clamp(over.y0, over.y1));
-            Vec3A::new(x as f32, y as f32, yard.ground.proposed(near) as f32)
-        })
+    // Beyond what is known the ground stays as it is at the rim, which is followed step by step.
+    let rim: Vec<Vec3A> = around(over)
+        .into_iter()
+        .map(|at| Vec3A::new(at.x as f32, at.y as f32, yard.ground.proposed(at) as f32))
+        .collect();
+    let middle = Vec3A::new(over.center().x as f32, over.center().y as f32, 0.0);
+    let size = over.width().min(over.height()).max(1.0);
+    let out = |at: Vec3A| {
+        let away = (at - middle) * (BEYOND / size) as f32;
+        Vec3A::new(middle.x + away.x, middle.y + away.y, at.z)
     };
-    let (inner, outer) = (corners(over), corners(far));
-    for i in 0..4 {
-        let next = (i + 1) % 4;
-        // A little lower, so that no crack lets light through from below.
-        let low = Vec3A::Z * 0.02;
-        shape.quad([outer[i] - low, outer[next] - low, inner[next] - low, inner[i] - low], material);
+    for (i, near) in rim.iter().enumerate() {
+        let next = rim[(i + 1) % rim.len()];
+        shape.quad([*near, out(*near), out(next), next], material);
     }
+    // The known ground need not fill its rectangle: under it all lies a level floor.
+    let floor = rim.iter().map(|at| at.z).fold(f32::INFINITY, f32::min) - 0.05;
+    let corner = |x: f64, y: f64| Vec3A::new(x as f32, y as f32, floor);
+    shape.quad(
+        [
+            corner(over.x0, over.y0),
+            corner(over.x1, over.y0),
+            corner(over.x1, over.y1),
+            corner(over.x0, over.y1),
+        ],
+        material,
+    );
     shape
+}
+
+/// Places about a rectangle, counter-clockwise, half a metre apart or less.
+fn around(over: Rect) -> Vec<Point> {
+    let corners = [(over.x0, over.y0), (over.x1, over.y0), (over.x1, over.y1), (over.x0, over.y1)];
+    let mut all = Vec::new();
+    for (i, (x, y)) in corners.into_iter().enumerate() {
+        let (from, to) = (Point::new(x, y), Point::from(corners[(i + 1) % 4]));
+        let steps = (from.distance(to) / 0.5).ceil().max(1.0) as usize;
+        all.extend((0..steps).map(|k| from + (to - from) * (k as f64 / steps as f64)));
+    }
+    all
 }
 
 /// Blades of the lawn about the eye: a patch grown once and laid many times.

@@ -36,13 +36,12 @@ pub fn glb(stage: &Stage, title: &str) -> Result<Vec<u8>, String> {
     let mut meshes = BTreeMap::new();
     let mut children = Vec::new();
     for instance in &stage.parts.instances {
-        let mesh = match meshes.get(&instance.mesh) {
-            Some(mesh) => *mesh,
-            None => {
-                let made = model.mesh(stage, &stage.parts.meshes[instance.mesh], ground.as_ref());
-                meshes.insert(instance.mesh, made);
-                made
-            }
+        let mesh = if let Some(made) = meshes.get(&instance.mesh) {
+            *made
+        } else {
+            let made = model.mesh(stage, &stage.parts.meshes[instance.mesh], ground.as_ref());
+            meshes.insert(instance.mesh, made);
+            made
         };
         let node = json::Node { mesh: Some(mesh), matrix: matrix(&instance.pose), ..json::Node::default() };
         children.push(model.root.push(node));
@@ -202,7 +201,7 @@ impl Model {
         }
         let mut primitives = Vec::new();
         for (number, triangles) in parts {
-            let places: Vec<f32> = triangles.iter().flatten().flat_map(|at| at.to_array()).collect();
+            let places: Vec<f32> = triangles.iter().flatten().flat_map(Vec3A::to_array).collect();
             let mut attributes = BTreeMap::new();
             attributes.insert(Valid(json::mesh::Semantic::Positions), self.accessor(&places, 3, true));
             let carried = ground.filter(|ground| ground.number == number);

@@ -49,7 +49,7 @@ pub(super) fn page(title: &str, film: &Film, ready: &Ready, tone: &Tone) -> Resu
 
 /// High and low bytes of the fourth root over the brightest.
 fn halves(picture: &Picture, most: f32) -> [Vec<u8>; 2] {
-    let values = picture.pixels.iter().flat_map(|pixel| pixel.to_array());
+    let values = picture.pixels.iter().flat_map(groundwright_picture::Colour::to_array);
     values.map(|v| ((v / most).clamp(0.0, 1.0).sqrt().sqrt() * 65_535.0).round() as u16).fold(
         [Vec::new(), Vec::new()],
         |[mut high, mut low], code| {

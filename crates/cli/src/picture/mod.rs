@@ -8,9 +8,11 @@ use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use clap::ValueEnum;
+use groundwright_geometry::Point;
 use groundwright_job::{Apart, Digest, Ready, Shot, View, Weather, model, ready, usual_view, views};
 use groundwright_picture::{Bounces, Film, Pass, Picture, Tone, luminance, render, smoothed};
 use groundwright_plan::Loaded;
+use groundwright_units::{LengthUnit, parse_length};
 use indicatif::{ProgressBar, ProgressStyle};
 use serde_json::{Value, json};
 
@@ -40,6 +42,12 @@ pub(crate) struct Arguments {
     /// Viewpoint of the property; the weightiest if not given.
     #[arg(long, value_name = "ID", conflicts_with = "above")]
     from: Option<String>,
+    /// From a place of the plan instead: x and y, in the property's unit or with units.
+    #[arg(long, value_name = "X,Y", conflicts_with_all = ["above", "from"], requires = "towards")]
+    at: Option<String>,
+    /// Towards another place.
+    #[arg(long, value_name = "X,Y", requires = "at")]
+    towards: Option<String>,
     /// From straight above, without perspective.
     #[arg(long)]
     above: bool,
@@ -62,7 +70,7 @@ pub(crate) struct Arguments {
     #[arg(long, value_name = "WxH", default_value = "960x540")]
     size: String,
     /// Angle across the width, in degrees.
-    #[arg(long, default_value_t = 62.0)]
+    #[arg(long, default_value_t = USUAL_ANGLE)]
     angle: f64,
     /// Paths to a pixel.
     #[arg(long, default_value_t = 64)]
@@ -77,7 +85,7 @@ pub(crate) struct Arguments {
     #[arg(long, default_value_t = 0.0)]
     windows: f64,
     /// Light of stars, moon and town on level ground at night, in lux; 0.2 under a full moon.
-    #[arg(long, default_value_t = 0.01)]
+    #[arg(long, default_value_t = USUAL_GLOW)]
     glow: f64,
     /// An overcast sky by day.
     #[arg(long)]
@@ -108,6 +116,12 @@ enum Per {
     Lights,
 }
 
+/// Angle across the width, in degrees.
+const USUAL_ANGLE: f64 = 62.0;
+/// Stars and a distant town. [lx]
+const USUAL_GLOW: f64 = 0.01;
+/// Eye of somebody who stands. [m]
+const STANDING: f64 = 1.6;
 /// Paths to a pixel between two looks at the clock.
 const STEP: u32 = 4;
 /// A picture is put away so often while it is made.
@@ -140,6 +154,13 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         arguments.to.clone().unwrap_or_else(|| crate::issue::usual_folder(&arguments.project.folder));
     fs::create_dir_all(&folder).map_err(|e| format!("{}: {e}", folder.display()))?;
     let years = if arguments.before { vec![0.0] } else { arguments.years.clone() };
+    let how = How {
+        samples: arguments.samples,
+        seconds: arguments.seconds,
+        raw: arguments.raw,
+        lighter: arguments.lighter,
+        board: arguments.board,
+    };
     let mut said = Vec::new();
     for date in &dates {
         for clock in &times {
@@ -169,7 +190,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
                 }
                 let ready =
                     ready(&loaded.project, &outcome.yard, &shot).map_err(|e| format!("{name}: {e}"))?;
-                said.push(one(arguments, &loaded, &shot, &ready, &folder.join(&name))?);
+                said.push(one(&how, &loaded, &shot, &ready, &folder.join(&name))?);
             }
         }
     }
@@ -214,6 +235,11 @@ fn view(
     if arguments.above {
         return Ok(None);
     }
+    if let (Some(at), Some(towards)) = (&arguments.at, &arguments.towards) {
+        let place = |name, text| place(name, text, loaded.project.property.length_unit);
+        let (at, looking) = (place("--at", at)?, place("--towards", towards)?);
+        return Ok(Some(View { element: None, at, eye: STANDING, looking }));
+    }
     let all = views(&loaded.project, yard);
     let Some(wanted) = &arguments.from else {
         return Ok(Some(all.into_iter().next().unwrap_or_else(|| usual_view(yard))));
@@ -226,11 +252,25 @@ fn view(
     })
 }
 
+/// A place of the plan. [m]
+fn place(name: &str, text: &str, unit: LengthUnit) -> Result<Point, String> {
+    let wrong =
+        |why: &str| format!("{name} {text}: {why}; expected x and y such as 42.5,18 or \"42 ft, 18 ft\"");
+    let (x, y) = text.split_once(',').ok_or_else(|| wrong("there is no comma"))?;
+    let length = |text: &str| {
+        parse_length(text.trim(), Some(unit)).map(|p| p.value.metres()).map_err(|e| wrong(&e.to_string()))
+    };
+    Ok(Point::new(length(x)?, length(y)?))
+}
+
 /// Name of a picture's files, without ending.
 fn name(shot: &Shot) -> String {
     let from = match &shot.view {
         None => "above".to_owned(),
-        Some(view) => view.element.as_ref().map_or("front".to_owned(), |element| element.id.to_string()),
+        Some(view) => view.element.as_ref().map_or_else(
+            || format!("at-{:.1}-{:.1}", view.at.x, view.at.y).replace('.', "_"),
+            |element| element.id.to_string(),
+        ),
     };
     let age = if shot.before { "found".to_owned() } else { format!("year-{}", shot.years) };
     let (month, day) = shot.date;
@@ -250,13 +290,65 @@ fn key(loaded: &Loaded, shot: &Shot) -> u128 {
     Digest::of(&(&loaded.project, shot, SEED)).0
 }
 
-fn one(
-    arguments: &Arguments,
+/// How a picture is made.
+struct How {
+    samples: u32,
+    seconds: Option<f64>,
+    raw: bool,
+    lighter: f32,
+    board: bool,
+}
+
+/// Pictures for the client, into the folder `pictures` of a package: as found, in the first year and in
+/// the tenth by day, and a summer night with its board where there are lights. From the weightiest
+/// viewpoint.
+pub(crate) fn for_package(
     loaded: &Loaded,
-    shot: &Shot,
-    ready: &Ready,
-    stem: &Path,
-) -> Result<Value, String> {
+    yard: &groundwright_yard::Yard,
+    folder: &Path,
+) -> Result<Vec<Value>, String> {
+    /// Enough for a client's eye once it is smoothed.
+    const SAMPLES: u32 = 24;
+    const MORNING: u16 = 10 * 60 + 30;
+    const NIGHT: u16 = 22 * 60 + 45;
+    let folder = folder.join("pictures");
+    fs::create_dir_all(&folder).map_err(|e| format!("{}: {e}", folder.display()))?;
+    let view = views(&loaded.project, yard).into_iter().next().unwrap_or_else(|| usual_view(yard));
+    let south = loaded.project.property.place.latitude.value < 0.0;
+    let day = Shot {
+        view: Some(view),
+        date: if south { (12, 21) } else { (6, 21) },
+        clock: MORNING,
+        years: 1.0,
+        angle: USUAL_ANGLE.to_radians(),
+        round: false,
+        size: [960, 540],
+        apart: Apart::Zones,
+        weather: Weather::Clear,
+        windows: 0.0,
+        night_glow: USUAL_GLOW,
+        before: false,
+    };
+    let mut shots = vec![
+        Shot { before: true, years: 0.0, ..day.clone() },
+        day.clone(),
+        Shot { years: 10.0, ..day.clone() },
+    ];
+    if !loaded.project.design.lighting.lights.is_empty() {
+        shots.push(Shot { clock: NIGHT, windows: 8.0, years: 3.0, ..day });
+    }
+    let mut said = Vec::new();
+    for shot in &shots {
+        let name = name(shot);
+        let ready = ready(&loaded.project, yard, shot).map_err(|e| format!("{name}: {e}"))?;
+        let how =
+            How { samples: SAMPLES, seconds: None, raw: false, lighter: 1.0, board: shot.windows > 0.0 };
+        said.push(one(&how, loaded, shot, &ready, &folder.join(&name))?);
+    }
+    Ok(said)
+}
+
+fn one(how: &How, loaded: &Loaded, shot: &Shot, ready: &Ready, stem: &Path) -> Result<Value, String> {
     let key = key(loaded, shot);
     let kept = with_ending(stem, "film");
     let begun = fs::read(&kept).ok().and_then(|bytes| Film::from_bytes(&bytes, key));
@@ -265,7 +357,7 @@ fn one(
         .filter(|film| film.size() == shot.size && film.layers() == ready.scene.layers())
         .unwrap_or_else(|| Film::new(shot.size, ready.scene.layers()));
     let started = Instant::now();
-    let bar = ProgressBar::new(u64::from(arguments.samples));
+    let bar = ProgressBar::new(u64::from(how.samples));
     if let Ok(style) =
         ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len} paths to a pixel, {eta} left")
     {
@@ -273,37 +365,35 @@ fn one(
     }
     bar.set_message(stem.file_name().unwrap_or_default().to_string_lossy().into_owned());
     let mut kept_at = Instant::now();
-    while film.samples() < arguments.samples {
-        if arguments
-            .seconds
-            .is_some_and(|most| film.samples() > taken_up && started.elapsed().as_secs_f64() > most)
+    while film.samples() < how.samples {
+        if how.seconds.is_some_and(|most| film.samples() > taken_up && started.elapsed().as_secs_f64() > most)
         {
             break;
         }
-        let samples = STEP.min(arguments.samples - film.samples());
+        let samples = STEP.min(how.samples - film.samples());
         render(&ready.scene, &ready.camera, &mut film, Pass { samples, seed: SEED }, Bounces::All);
         bar.set_position(u64::from(film.samples()));
-        if kept_at.elapsed() > KEEP_EVERY && film.samples() < arguments.samples {
+        if kept_at.elapsed() > KEEP_EVERY && film.samples() < how.samples {
             put(&kept, &film.to_bytes(key))?;
             kept_at = Instant::now();
         }
     }
     bar.finish_and_clear();
-    let whole = film.samples() >= arguments.samples;
+    let whole = film.samples() >= how.samples;
     if whole {
         let _ = fs::remove_file(&kept);
     } else {
         put(&kept, &film.to_bytes(key))?;
     }
     let seconds = started.elapsed().as_secs_f64();
-    let smooth = if arguments.raw { film } else { smoothed(&film, SMOOTHING) };
+    let smooth = if how.raw { film } else { smoothed(&film, SMOOTHING) };
     let picture = smooth.picture(&ready.levels);
-    let tone = Tone::adapted(&picture, ready.white, arguments.lighter);
+    let tone = Tone::adapted(&picture, ready.white, how.lighter);
     let png = with_ending(stem, "png");
     put(&png, &files::as_png(&picture, &tone)?)?;
     let exr = with_ending(stem, "exr");
     files::as_exr(&exr, &smooth, ready, shot)?;
-    let board = arguments.board.then(|| with_ending(stem, "html"));
+    let board = how.board.then(|| with_ending(stem, "html"));
     if let Some(path) = &board {
         let title = format!("{}, {}", loaded.project.property.name, said_of(shot));
         put(path, board::page(&title, &smooth, ready, &tone)?.as_bytes())?;
@@ -364,7 +454,8 @@ fn report(
 /// From this many times the middle on a place is said to be hot: design practice, no source.
 const HOT: f64 = 100.0;
 
-fn tell(said: &Value) {
+/// Says a picture in two lines.
+pub(crate) fn tell(said: &Value) {
     if let Some(model) = said["model"].as_str() {
         say!("{model}");
         return;

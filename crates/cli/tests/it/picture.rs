@@ -169,3 +169,17 @@ fn wrong_wishes_are_said_with_what_was_expected() {
         assert!(stderr(&output).contains(expected), "{more:?}: {}", stderr(&output));
     }
 }
+
+#[test]
+fn a_place_of_the_plan_is_taken_in_the_units_of_the_property() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let yard = yard(&folder.path().join("yard"));
+    let to = folder.path().join("out");
+    let one = picture(&yard, &to, &["--at", "8, -3", "--towards", "8,10", "--samples", "1"]);
+    let two = picture(&yard, &to, &["--at", "26.2467 ft, -9.8425 ft", "--towards", "8,10", "--samples", "1"]);
+    assert_eq!(one["pictures"][0]["png"], two["pictures"][0]["png"]);
+    let name = one["pictures"][0]["png"].as_str().expect("a name");
+    assert!(name.contains("at-8_0--3_0"), "{name}");
+    let output = run(&["picture", &yard, "--at", "8", "--towards", "8,10"]);
+    assert!(stderr(&output).contains("--at 8: there is no comma; expected x and y"), "{}", stderr(&output));
+}

@@ -17,7 +17,13 @@ struct Clump {
 
 pub(super) fn grow(grown: &Grown, dice: &mut Dice, most: usize, shape: &mut Shape) {
     let tree = grown.height > 2.5;
-    let count = if tree { 60 } else { 24 };
+    let count = if grown.height > 7.0 {
+        150
+    } else if tree {
+        60
+    } else {
+        24
+    };
     let clumps = clumps(grown, dice, count);
     let thick = grown.trunk.unwrap_or(0.011 * grown.height).max(0.004);
     let foot = Vec3A::ZERO;
@@ -30,7 +36,7 @@ pub(super) fn grow(grown: &Grown, dice: &mut Dice, most: usize, shape: &mut Shap
         );
         // The foot flares.
         let spine = [
-            (foot - Vec3A::Z * 0.1, thick * 1.5),
+            (foot - Vec3A::Z * 0.1, thick * 1.3),
             (foot + Vec3A::Z * 0.12 * grown.height, thick * 1.05),
             (fork, thick * 0.9),
         ];
@@ -59,7 +65,8 @@ pub(super) fn grow(grown: &Grown, dice: &mut Dice, most: usize, shape: &mut Shap
 
 fn clumps(grown: &Grown, dice: &mut Dice, count: usize) -> Vec<Clump> {
     let crown = grown.height - grown.clear;
-    let size = 0.36 * grown.radius.min(0.7 * crown);
+    // The more clumps, the smaller each: together they fill two thirds of the crown.
+    let size = 0.87 / (count as f32).cbrt() * grown.radius.min(0.7 * crown);
     let mut all = Vec::with_capacity(count);
     while all.len() < count {
         let z = dice.share();
@@ -96,7 +103,7 @@ fn branch(
     let to = from + (middle - from) * share + dice.direction() * (0.06 * (middle - from).length());
     // It leaves as its parent went and then turns.
     let bend = from + heading * (0.35 * (to - from).length()) * 0.5 + (to - from) * 0.3;
-    let end = if carried.len() == 1 { thick * 0.35 } else { thick * 0.8 };
+    let end = if carried.len() == 1 { thick * 0.5 } else { thick * 0.92 };
     let sides = if thick > 0.06 {
         9
     } else if thick > 0.015 {
@@ -132,7 +139,9 @@ fn halved(clumps: &[Clump], carried: &[usize]) -> (Vec<usize>, Vec<usize>) {
 }
 
 fn twigs(clump: &Clump, from: Vec3A, thick: f32, grown: &Grown, dice: &mut Dice, shape: &mut Shape) {
-    let count = if grown.in_leaf < 0.5 { 14 } else { 5 };
+    let count = if grown.in_leaf < 0.5 { 22 } else { 5 };
+    // So thick at least that it shows from across the street.
+    let thick = thick.max(0.0012 * grown.height);
     for _ in 0..count {
         let to = clump.at + dice.in_ball() * clump.radius;
         let bend = from.lerp(to, 0.5) + dice.direction() * (0.12 * clump.radius);
@@ -151,7 +160,7 @@ fn leaf_all(
     const WIDTH: f32 = 0.62;
     /// Leaf area index of a full crown.
     const INDEX: f32 = 3.4;
-    let index = INDEX * grown.in_leaf;
+    let index = if grown.height > 7.0 { 1.25 } else { 1.0 } * INDEX * grown.in_leaf;
     if index > 0.05 {
         let (count, length) = leaves(index, grown.radius, length, WIDTH, most);
         let weight: f32 = clumps.iter().map(|c| c.radius.powi(2)).sum();
