@@ -76,23 +76,27 @@ pub(super) fn count(case: &Case, key: &str, usual: u32, most: u32) -> Result<u32
         .ok_or_else(|| format!("`{key}` is {value}; expected a whole number up to {most}"))
 }
 
-fn name(row: &Case) -> &str {
+/// Name of a row.
+pub(super) fn name(row: &Case) -> &str {
     row.get("name").and_then(Value::as_str).unwrap_or("without a name")
 }
 
-fn rows<'c>(case: &'c Case, key: &str) -> Result<Vec<&'c Case>, String> {
+/// Rows of a list; none where it is left out.
+pub(super) fn rows<'c>(case: &'c Case, key: &str) -> Result<Vec<&'c Case>, String> {
     let Some(list) = case.get(key) else { return Ok(Vec::new()) };
     let list = list.as_array().ok_or_else(|| format!("`{key}` is no list"))?;
     list.iter().map(|row| row.as_object().ok_or_else(|| format!("`{key}`: {row} is no object"))).collect()
 }
 
-fn numbers(row: &Case, key: &str) -> Result<Vec<f64>, String> {
+/// Numbers of a list.
+pub(super) fn numbers(row: &Case, key: &str) -> Result<Vec<f64>, String> {
     let wrong = || format!("`{key}` is missing or no list of finite numbers");
     let list = row.get(key).and_then(Value::as_array).ok_or_else(wrong)?;
     list.iter().map(|v| v.as_f64().filter(|v| v.is_finite()).ok_or_else(wrong)).collect()
 }
 
-fn vector(row: &Case, key: &str) -> Result<DVec3, String> {
+/// A place or direction. [m]
+pub(super) fn vector(row: &Case, key: &str) -> Result<DVec3, String> {
     match numbers(row, key)?[..] {
         [x, y, z] => Ok(DVec3::new(x, y, z)),
         _ => Err(format!("`{key}` is no [x, y, z] in metres")),

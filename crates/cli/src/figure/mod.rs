@@ -28,6 +28,7 @@ mod probe;
 mod prose;
 mod purchase;
 mod render;
+mod resection;
 mod rise_set;
 mod rows;
 mod run_time;
@@ -261,6 +262,9 @@ enum Topic {
     /// A scene's image in linear light, as luminance.
     #[command(verbatim_doc_comment, after_help = render::HELP)]
     Render(Source),
+    /// The camera of a photograph from points known in the yard: place, direction, angle, residuals.
+    #[command(verbatim_doc_comment, after_help = resection::HELP)]
+    Resection(Source),
     /// Light of a fixture close to a wall.
     #[command(verbatim_doc_comment, after_help = graze::HELP)]
     Graze(Source),
@@ -369,6 +373,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<u8, String> {
         Topic::Illuminance(source) => (source, illuminance::figure, illuminance::EXAMPLE),
         Topic::Probe(source) => (source, probe::figure, probe::EXAMPLE),
         Topic::Render(source) => (source, render::figure, render::EXAMPLE),
+        Topic::Resection(source) => (source, resection::figure, resection::EXAMPLE),
         Topic::Graze(source) => (source, graze::figure, graze::EXAMPLE),
         Topic::Timer(source) => (source, timer::figure, timer::EXAMPLE),
         Topic::CriticalPath(source) => (source, critical_path::figure, critical_path::EXAMPLE),

@@ -106,7 +106,7 @@ fn bad_scenes_are_said_with_their_place() {
 
 #[test]
 fn the_examples_of_the_help_can_be_run() {
-    for topic in ["probe", "render"] {
+    for topic in ["probe", "render", "resection"] {
         let example = stdout(&run(&["figure", topic, "--example"]));
         let case: Value = serde_json::from_str(&example).expect("JSON");
         let found = answer(topic, &case);
@@ -115,4 +115,24 @@ fn the_examples_of_the_help_can_be_run() {
             assert!(number(&found["probes"][0], "direct") > 100.0, "{found}");
         }
     }
+}
+
+/// The example's photograph was taken from (5, −15, 1.7) towards (6.5, 0, 1.4) at 65.9° (its pixels by
+/// hand, in closed form, to whole pixels).
+#[test]
+fn a_photograph_tells_where_it_was_taken() {
+    let example = stdout(&run(&["figure", "resection", "--example"]));
+    let case: Value = serde_json::from_str(&example).expect("JSON");
+    let found = answer("resection", &case);
+    let at: Vec<f64> = found["at_m"].as_array().expect("a place").iter().filter_map(Value::as_f64).collect();
+    for (ours, theirs) in at.iter().zip([5.0, -15.0, 1.7]) {
+        assert!((ours - theirs).abs() < 0.15, "{at:?}");
+    }
+    assert!((number(&found, "angle_deg") - 65.9).abs() < 0.8, "{}", found["angle_deg"]);
+    assert!(number(&found, "rms_px") < 1.5 && found["points"].as_array().map(Vec::len) == Some(6), "{found}");
+    let mut short = case.clone();
+    short["points"] = json!([case["points"][0], case["points"][1]]);
+    assert!(error("resection", &short).starts_with("2 points are given; expected 4 or more"));
+    short["points"] = json!([{ "name": "post", "at": [0, 0], "pixel": [1, 2] }]);
+    assert_eq!(error("resection", &short), "point 1 post: `at` is no [x, y, z] in metres");
 }

@@ -3,4 +3,5 @@
 mod cavities;
 mod heaven;
 mod pictures;
+mod resections;
 mod scenes;
